@@ -1,0 +1,1 @@
+"""Rulebook courts and drill diagrams: data in, drawings out."""

@@ -1,0 +1,1 @@
+"""Film notes in whatever form they come, read into sightings."""

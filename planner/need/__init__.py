@@ -1,0 +1,1 @@
+"""What the breakdowns on film cost, principle by principle."""

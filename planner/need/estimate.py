@@ -1,0 +1,133 @@
+"""What is known of a defence, as numbers with intervals."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class WatchedTrip:
+    """One defensive possession for the cost model: points allowed, and breakdown id -> times seen in it."""
+
+    points: int
+    breakdowns: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class WatchedGame:
+    """One game's film, boiled down.
+
+    ``possessions`` is the exposure. ``counts`` maps breakdown id to times seen. ``trips`` are the
+    possessions whose points are known, clean ones included; empty for count-only notes.
+    ``chances`` maps breakdown id to counted chances of that kind, where the coach counted them.
+    """
+
+    game: str
+    date: dt.date
+    possessions: int
+    counts: Mapping[str, int]
+    trips: tuple[WatchedTrip, ...] = ()
+    chances: Mapping[str, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BreakdownEstimate:
+    """Rate per 100 defensive possessions with its interval, cost in points per occurrence, and evidence.
+
+    ``film_share`` is how much of the rate is film and how much (1 - film_share) is what was believed before.
+    ``prior`` says where that belief comes from: ``"library"`` or ``"season"``.
+    ``recent`` is the raw rate per 100 of the last games, oldest first.
+    """
+
+    breakdown: str
+    count: int
+    rate_per_100: float
+    low: float
+    high: float
+    cost: float
+    cost_low: float
+    cost_high: float
+    film_share: float
+    cost_film_share: float
+    prior: str
+    overdispersed: bool
+    recent: tuple[float, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the estimate in the words of the JSON contract."""
+        return {
+            "breakdown": self.breakdown,
+            "count": self.count,
+            "rate_per_100": self.rate_per_100,
+            "low": self.low,
+            "high": self.high,
+            "cost": self.cost,
+            "cost_low": self.cost_low,
+            "cost_high": self.cost_high,
+            "film_share": self.film_share,
+            "cost_film_share": self.cost_film_share,
+            "prior": self.prior,
+            "overdispersed": self.overdispersed,
+            "recent": list(self.recent),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class PrincipleNeed:
+    """Expected points lost per 100 defensive possessions through one principle, with a 90 % interval.
+
+    ``rate_per_100`` is the share-weighted rate of its breakdowns, ``cost`` the mean points per occurrence,
+    ``share`` its part of the total need. ``emphasis`` and ``exposure`` are the factors already applied.
+    """
+
+    principle: str
+    points_per_100: float
+    low: float
+    high: float
+    rate_per_100: float
+    cost: float
+    share: float
+    emphasis: float = 1.0
+    exposure: float = 1.0
+    carry_over_minutes: float = 0.0
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the need in the words of the JSON contract."""
+        return {
+            "principle": self.principle,
+            "points_per_100": self.points_per_100,
+            "low": self.low,
+            "high": self.high,
+            "rate_per_100": self.rate_per_100,
+            "cost": self.cost,
+            "share": self.share,
+            "emphasis": self.emphasis,
+            "exposure": self.exposure,
+            "carry_over_minutes": self.carry_over_minutes,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """The whole picture as of a date; principles by falling need, breakdowns by falling points lost."""
+
+    as_of: dt.date
+    possessions: int
+    games: int
+    principles: tuple[PrincipleNeed, ...]
+    breakdowns: tuple[BreakdownEstimate, ...]
+    notes: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the needs in the words of the JSON contract."""
+        return {
+            "as_of": self.as_of.isoformat(),
+            "possessions": self.possessions,
+            "games": self.games,
+            "principles": [one.as_json() for one in self.principles],
+            "breakdowns": [one.as_json() for one in self.breakdowns],
+            "notes": list(self.notes),
+        }

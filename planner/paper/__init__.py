@@ -1,0 +1,1 @@
+"""What leaves the program: the court-side sheet and its kin."""

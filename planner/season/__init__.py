@@ -1,0 +1,1 @@
+"""Where the minutes went and whether the mistakes stopped."""

@@ -1,0 +1,1 @@
+"""SQLite through SQLModel: tables, queries, migrations, backup."""
