@@ -33,7 +33,7 @@ def clean_line(raw: str, limit: int = LINE_LIMIT) -> str:
 
 
 def clean_block(raw: str, limit: int = 20_000) -> str:
-    """Return cleaned text that may hold several lines, joined by ``\\n``."""
+    """Return cleaned text that may hold several lines, joined by line feeds."""
     lines = (clean_line(line) for line in raw[:limit].splitlines())
     return "\n".join(lines).strip()
 
