@@ -1,0 +1,1 @@
+"""Needs, drills and a gym in; a timed practice plan with its reasons out."""

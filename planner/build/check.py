@@ -1,0 +1,198 @@
+"""An independent look at a finished plan: the clock and every rule, read off the segments alone.
+
+It shares nothing with the model, so it also judges plans made or changed by hand. Findings are advice.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Mapping, Sequence
+
+from planner.build.brief import Brief
+from planner.build.plan import Plan, Segment
+from planner.clock import clock_text
+from planner.drills.card import Drill
+
+
+def check_plan(plan: Plan, brief: Brief) -> list[str]:
+    """Return one sentence per rule that the plan breaks; empty for a sound plan."""
+    cards = {one.id: one for one in brief.drills}
+    checks = (
+        _clock(plan, brief),
+        _ends(plan, brief),
+        _water(plan, brief),
+        _fixed(plan, brief),
+        _set_ups(plan, brief, cards),
+        _gym(plan, brief, cards),
+        _players(plan, brief, cards),
+        _lengths(plan, brief, cards),
+        _stages(plan, cards),
+        _hard_runs(plan, brief),
+        _wishes(plan, brief),
+        _load(plan, brief),
+    )
+    return list(itertools.chain.from_iterable(checks))
+
+
+def _drills(plan: Plan) -> list[Segment]:
+    return [one for one in plan.segments if one.kind == "drill"]
+
+
+def _cards(segment: Segment, cards: Mapping[str, Drill]) -> list[Drill]:
+    return [cards[one.drill] for one in segment.stations if one.drill in cards]
+
+
+def _clock(plan: Plan, brief: Brief) -> Iterator[str]:
+    at = brief.start
+    for one in plan.segments:
+        if one.minutes < 1:
+            yield f"{clock_text(one.start)} {one.title} has {one.minutes} minutes."
+        if one.start != at:
+            yield f"{one.title} starts at {clock_text(one.start)}, the clock says {clock_text(at)}."
+        at += one.minutes
+    if at != brief.start + brief.minutes:
+        yield f"The segments end at {clock_text(at)}, practice at {clock_text(brief.start + brief.minutes)}."
+
+
+def _ends(plan: Plan, brief: Brief) -> Iterator[str]:
+    if brief.warm_up_minutes and plan.segments[0].kind != "warm-up":
+        yield "The warm-up is not first."
+    if brief.cool_down_minutes and plan.segments[-1].kind != "cool-down":
+        yield "The cool-down is not last."
+
+
+def _water(plan: Plan, brief: Brief) -> Iterator[str]:
+    """Yield dry spells; a block too long by itself or with its neighbours is drunk through."""
+    limit = brief.rules.water_every
+    dry = 0
+    run: list[Segment] = []
+    for one in plan.segments:
+        if one.kind == "water":
+            dry, run = 0, []
+            if one.minutes < brief.rules.water_minutes:
+                yield f"The break at {clock_text(one.start)} has {one.minutes} minutes."
+            continue
+        dry += one.minutes
+        run.append(one)
+        if dry <= limit:
+            continue
+        if one.kind in {"fixed", "warm-up", "cool-down"} and _hemmed_in(run, brief):
+            dry, run = 0, []
+            continue
+        yield f"No water for {dry} minutes by {clock_text(one.start + one.minutes)}."
+        dry, run = 0, []
+
+
+def _hemmed_in(run: Sequence[Segment], brief: Brief) -> bool:
+    """Return whether the decided blocks at the end of the run leave no room for a break between them."""
+    blocks = 0
+    for one in reversed(run):
+        decided = one.kind in {"fixed", "warm-up", "cool-down"}
+        if not decided and _gap_length(run, one) >= brief.rules.water_minutes:
+            break
+        blocks += one.minutes
+    return blocks > brief.rules.water_every
+
+
+def _gap_length(run: Sequence[Segment], one: Segment) -> int:
+    """Return the length of the open stretch that ``one`` belongs to, as far as the run shows it."""
+    at = list(run).index(one)
+    length = 0
+    for other in reversed(run[: at + 1]):
+        if other.kind in {"fixed", "warm-up", "cool-down"}:
+            break
+        length += other.minutes
+    return length
+
+
+def _fixed(plan: Plan, brief: Brief) -> Iterator[str]:
+    placed = {(one.title, one.start - brief.start, one.minutes) for one in plan.segments}
+    for one in brief.fixed:
+        if isinstance(one.at, int) and (one.title, one.at, one.minutes) not in placed:
+            yield f"'{one.title}' is not where it was put ({clock_text(brief.start + one.at)})."
+        if not any((one.title, one.minutes) == (title, length) for title, _, length in placed):
+            yield f"'{one.title}' is missing."
+
+
+def _set_ups(plan: Plan, brief: Brief, cards: Mapping[str, Drill]) -> Iterator[str]:
+    for one, two in itertools.pairwise(plan.segments):
+        if one.kind != "drill" or two.kind != "drill":
+            continue
+        before, after = _cards(one, cards), _cards(two, cards)
+        if before and after and before[0].layout != after[0].layout and brief.rules.set_up_minutes:
+            yield f"No set-up before {two.title} at {clock_text(two.start)}."
+
+
+def _gym(plan: Plan, brief: Brief, cards: Mapping[str, Drill]) -> Iterator[str]:
+    for one in _drills(plan):
+        places = {station.half for station in one.stations}
+        needs = 2 if "full" in places or len(places) == 2 else 1
+        for minute in range(one.start, one.start + one.minutes):
+            free = min((w.halves for w in brief.gym if w.start <= minute < w.end), default=2)
+            if free < needs:
+                yield f"{one.title} needs {needs} half courts, at {clock_text(minute)} there is {free}."
+                break
+        if any(card.half_courts > needs for card in _cards(one, cards)):
+            yield f"{one.title} needs the whole court."
+
+
+def _players(plan: Plan, brief: Brief, cards: Mapping[str, Drill]) -> Iterator[str]:
+    squad = sorted(one.jersey for one in brief.squad)
+    for one in _drills(plan):
+        if sorted(j for station in one.stations for j in station.players) != squad:
+            yield f"{one.title} does not use each player once."
+        for station in one.stations:
+            card = cards.get(station.drill)
+            if card and not card.players_min <= len(station.players) <= card.players_max:
+                yield f"{one.title} takes {card.players_min} to {card.players_max} players."
+
+
+def _lengths(plan: Plan, brief: Brief, cards: Mapping[str, Drill]) -> Iterator[str]:
+    pinned = {one.drill: one.minutes for one in brief.pins if one.minutes is not None}
+    for one in _drills(plan):
+        for card in _cards(one, cards):
+            wish = pinned.get(card.id)
+            low, high = (wish, wish) if wish is not None else (card.minutes.min, card.minutes.max)
+            if not low <= one.minutes <= high:
+                yield f"{one.title} runs {one.minutes} minutes, its card says {low} to {high}."
+
+
+def _stages(plan: Plan, cards: Mapping[str, Drill]) -> Iterator[str]:
+    reached: dict[str, tuple[int, str]] = {}
+    for one in _drills(plan):
+        for card in _cards(one, cards):
+            if card.stage is None:
+                continue
+            for principle in card.shares:
+                rank, title = reached.get(principle, (0, ""))
+                if card.stage.rank < rank:
+                    yield f"{one.title} teaches {principle} after {title} has competed in it."
+                reached[principle] = max((rank, title), (card.stage.rank, one.title))
+
+
+def _hard_runs(plan: Plan, brief: Brief) -> Iterator[str]:
+    rules = brief.rules
+    run = 0
+    for one in plan.segments:
+        if one.kind in {"water", "set-up"}:
+            continue
+        run = run + 1 if one.effort >= rules.high_effort else 0
+        if run > rules.high_in_a_row:
+            yield f"{one.title} at {clock_text(one.start)} is hard drill number {run} in a row."
+
+
+def _wishes(plan: Plan, brief: Brief) -> Iterator[str]:
+    used = [station.drill for one in _drills(plan) for station in one.stations[:1]]
+    for pin in brief.pins:
+        if pin.drill not in used:
+            yield f"'{pin.drill}' is pinned and missing."
+    for one in sorted(set(used) & brief.keep_out):
+        yield f"'{one}' is kept out and in the plan."
+    for one in sorted({one for one in used if used.count(one) > 1}):
+        yield f"'{one}' is in the plan twice."
+
+
+def _load(plan: Plan, brief: Brief) -> Iterator[str]:
+    ceiling = brief.rules.load_ceiling
+    if ceiling is not None and plan.load > ceiling:
+        yield f"The expected load is {plan.load:.0f}, the ceiling {ceiling:.0f}."

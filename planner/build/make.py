@@ -1,0 +1,112 @@
+"""The door of the build room: a brief in, a timed plan out, or one sentence that says why there is none."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from planner.build.brief import Brief
+from planner.build.candidates import Candidate, find_candidates, halves_at
+from planner.build.check import check_plan
+from planner.build.frame import Frame, build_frame
+from planner.build.plan import Plan
+from planner.build.reasons import left_out, plan_worth, reasons
+from planner.build.solve import solve
+from planner.build.timetable import OPEN_TITLE, timetable
+from planner.clock import clock_text
+from planner.problem import Refusal
+from planner.text import listed, plural
+
+
+def make_plan(brief: Brief, titles: Mapping[str, str] | None = None) -> Plan:
+    """Return the best plan for the brief; ``titles`` maps principle id to the words used in the reasons.
+
+    ``seconds`` is left at 0: the caller has the watch.
+
+    Raises:
+        Refusal: the wishes cannot be met together; the sentence names the numbers.
+
+    """
+    frame = build_frame(brief)
+    candidates, refused = find_candidates(brief)
+    _check_pinned_minutes(brief, frame, candidates)
+    _check_load(brief, frame)
+    solution = solve(brief, frame, candidates)
+    if solution is None:
+        raise Refusal(_conflict(brief, frame, candidates))
+    segments = timetable(solution.model, solution.ordered, reasons(brief, solution, titles or {}))
+    worth = plan_worth(brief, solution)
+    plan = Plan(
+        date=brief.date,
+        start=brief.start,
+        minutes=brief.minutes,
+        objective=worth,
+        bound=worth if solution.proven else max(worth, worth + solution.bound - solution.value),
+        proven=solution.proven,
+        seconds=0.0,
+        segments=segments,
+        left_out=left_out(brief, solution, refused),
+    )
+    return replace(plan, warnings=tuple(_warnings(plan, brief, frame)))
+
+
+def _warnings(plan: Plan, brief: Brief, frame: Frame) -> list[str]:
+    found = [*frame.warnings, *_gym_warnings(brief, frame), *check_plan(plan, brief)]
+    empty = sum(one.minutes for one in plan.segments if one.title == OPEN_TITLE)
+    if empty:
+        found.append(f"{plural(empty, 'minute')} stay open: no drill that may run fits there.")
+    return found
+
+
+def _gym_warnings(brief: Brief, frame: Frame) -> list[str]:
+    found = []
+    for block in frame.blocks:
+        free = min(halves_at(brief, brief.start + minute) for minute in range(block.start, block.end))
+        if free < block.halves:
+            begins = clock_text(brief.start + block.start)
+            found.append(f"{begins} '{block.title}' needs {block.halves} half courts, there is {free}.")
+    return found
+
+
+def _check_pinned_minutes(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> None:
+    pinned = sum(one.low for one in candidates if one.pinned)
+    around = sum(one.minutes for one in frame.blocks)
+    if pinned + around > brief.minutes:
+        raise Refusal(
+            f"Pinned drills need {pinned} min and fixed blocks, warm-up and cool-down {around} min:"
+            f" {pinned + around} min, practice has {brief.minutes}."
+        )
+
+
+def _check_load(brief: Brief, frame: Frame) -> None:
+    ceiling = brief.rules.load_ceiling
+    spent = sum(one.effort * one.minutes for one in frame.blocks)
+    if ceiling is not None and spent > ceiling:
+        raise Refusal(
+            f"Warm-up, fixed blocks and cool-down alone load {spent:.0f}, the ceiling is {ceiling:.0f};"
+            " raise it or shorten a block."
+        )
+
+
+def _conflict(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> str:
+    """Return the sentence for wishes that cannot be met together, named as few as possible."""
+    pinned = [one for one in candidates if one.pinned]
+    with_load = brief.rules.load_ceiling is not None
+    needed = list(pinned)
+    for one in pinned:
+        rest = [other for other in needed if other is not one]
+        if not _feasible(brief, frame, rest):
+            needed = rest
+    loose = replace(brief, rules=replace(brief.rules, load_ceiling=None))
+    load_counts = with_load and _feasible(loose, frame, needed)
+    wishes = listed([f"'{one.drill.id}' ({one.low} min)" for one in needed])
+    ceiling = f" under a load ceiling of {brief.rules.load_ceiling:.0f}" if load_counts else ""
+    free = sum(one.minutes for one in frame.sections)
+    return (
+        f"Pinned together, {wishes} do not fit{ceiling} into the {free} free minutes"
+        " with water, set-ups, the gym and the order of stages; drop or shorten one."
+    )
+
+
+def _feasible(brief: Brief, frame: Frame, pinned: Sequence[Candidate]) -> bool:
+    return solve(brief, frame, tuple(pinned)) is not None if pinned else True

@@ -1,0 +1,390 @@
+"""The practice as a mixed-integer model: which drill in which stretch for how many minutes.
+
+A *stretch* is what lies between two water breaks (or blocks). The model decides the drills of each stretch,
+their minutes, the layouts used (hence the set-ups), the breaks and the clock; only the order inside a
+stretch is left open, and every row is a necessary condition on it. So the model's optimum is a bound on every
+real plan, and it is reached when its choice can be put in order (``planner.build.order``).
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from planner.build.brief import Brief
+from planner.build.candidates import Candidate, halves_at
+from planner.build.frame import Block, Frame, Section
+from planner.build.linear import INF, Answer, Linear
+from planner.build.worth import STEP, Curve, curves
+from planner.drills.card import SHARE_UNIT
+
+OPEN_COST = 1e-3
+"""Worth lost per open minute, so that open time is used only where nothing fits."""
+
+TIE = 1e-6
+"""Worth that separates equal plans: the drill that comes first by id wins."""
+
+MAX_SET_UPS = 8
+"""Most changes of layout in one stretch."""
+
+EXTRA_WATER = 2
+"""Minutes by which a break may be stretched so that the clock adds up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One stretch: its number, its section's number, and whether it is the first or last in it."""
+
+    number: int
+    section: int
+    first: bool
+    last: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A drill in a stretch for whole minutes."""
+
+    candidate: Candidate
+    stretch: int
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What the model chose: drills per stretch, set-up minutes per stretch, breaks after it, open minutes.
+
+    ``water[k]`` is the length of the break after stretch k (0: none); ``open[s]`` the open minutes at the
+    end of section s.
+    """
+
+    placed: tuple[Placed, ...]
+    set_ups: tuple[int, ...]
+    water: tuple[int, ...]
+    open: tuple[int, ...]
+
+    def key(self) -> frozenset[tuple[str, int]]:
+        """Return which drill is in which stretch."""
+        return frozenset((one.candidate.drill.id, one.stretch) for one in self.placed)
+
+
+@dataclass(slots=True)
+class Model:
+    """The model and the names of its columns."""
+
+    brief: Brief
+    frame: Frame
+    candidates: tuple[Candidate, ...]
+    stretches: tuple[Stretch, ...]
+    sections: tuple[Section, ...]
+    spans: Mapping[int, list[tuple[int, int]]]
+    problem: Linear = field(default_factory=Linear)
+    x: dict[tuple[int, int], int] = field(default_factory=dict)
+    extra: dict[tuple[int, int], int] = field(default_factory=dict)
+    set_ups: list[int] = field(default_factory=list)
+    layout: dict[tuple[int, str], int] = field(default_factory=dict)
+    begin: list[int] = field(default_factory=list)
+    end: list[int] = field(default_factory=list)
+    water: dict[int, int] = field(default_factory=dict)
+    water_length: dict[int, int] = field(default_factory=dict)
+    open: list[int] = field(default_factory=list)
+
+    def minutes(self, candidate: int, stretch: int) -> list[tuple[int, float]]:
+        """Return the terms that make up a drill's minutes in a stretch."""
+        low = self.candidates[candidate].low
+        return [(self.x[candidate, stretch], low), (self.extra[candidate, stretch], 1.0)]
+
+    def read(self, answer: Answer) -> Choice:
+        """Return the solver's point as a choice, rounded to the whole numbers it stands for."""
+        values = answer.values
+        assert values is not None
+        placed = []
+        for (c, k), column in self.x.items():
+            if values[column] > 0.5:
+                minutes = self.candidates[c].low + round(values[self.extra[c, k]])
+                placed.append(Placed(self.candidates[c], k, minutes))
+        return Choice(
+            tuple(placed),
+            tuple(round(values[one]) for one in self.set_ups),
+            tuple(
+                round(values[self.water_length[one.number]]) if one.number in self.water_length else 0
+                for one in self.stretches
+            ),
+            tuple(round(values[one]) for one in self.open),
+        )
+
+
+def build_model(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) -> Model:
+    """Write the model down for the given candidates."""
+    sections = frame.sections
+    spans = {halves: free_spans(brief, halves) for halves in (1, 2)}
+    model = Model(brief, frame, candidates, _stretches(sections), sections, spans)
+    _drill_columns(model)
+    _layout_rows(model)
+    _clock_rows(model)
+    _water_rows(model)
+    _break_count_rows(model)
+    _stage_rows(model)
+    _gym_rows(model)
+    _effort_rows(model)
+    _load_row(model)
+    _worth_rows(model)
+    return model
+
+
+def _stretches(sections: tuple[Section, ...]) -> tuple[Stretch, ...]:
+    made: list[Stretch] = []
+    for number, section in enumerate(sections):
+        for one in range(section.waters + 1):
+            made.append(Stretch(len(made), number, first=one == 0, last=one == section.waters))
+    return tuple(made)
+
+
+def _drill_columns(model: Model) -> None:
+    problem = model.problem
+    for c, one in enumerate(model.candidates):
+        for stretch in model.stretches:
+            k = stretch.number
+            x = problem.column(0, 1, -TIE * one.tie, whole=True)
+            extra = problem.column(0, one.high - one.low, whole=True)
+            model.x[c, k], model.extra[c, k] = x, extra
+            problem.row(-INF, {extra: 1.0, x: -float(one.high - one.low)}, 0)
+        terms = {model.x[c, stretch.number]: 1.0 for stretch in model.stretches}
+        problem.row(1 if one.pinned else 0, terms, 1)
+
+
+def _layout_rows(model: Model) -> None:
+    """Demand at least as many changes of layout as layouts used, less one."""
+    problem = model.problem
+    layouts = sorted({one.drill.layout for one in model.candidates})
+    for stretch in model.stretches:
+        k = stretch.number
+        set_up = problem.column(0, MAX_SET_UPS, -2 * OPEN_COST, whole=True)
+        model.set_ups.append(set_up)
+        used: dict[int, float] = {}
+        for layout in layouts:
+            column = problem.column(0, 1)
+            model.layout[k, layout] = column
+            used[column] = 1.0
+            for c, one in enumerate(model.candidates):
+                if one.drill.layout == layout:
+                    problem.row(0, {column: 1.0, model.x[c, k]: -1.0}, INF)
+        problem.row(-INF, {**used, set_up: -1.0}, 1)
+
+
+def _clock_rows(model: Model) -> None:
+    problem, rules = model.problem, model.brief.rules
+    for number, section in enumerate(model.sections):
+        model.open.append(problem.column(0, section.minutes, -OPEN_COST, whole=True))
+        own = [one for one in model.stretches if one.section == number]
+        for stretch in own:
+            k = stretch.number
+            low, high = section.start, section.end
+            model.begin.append(problem.column(low, low if stretch.first else high))
+            model.end.append(problem.column(low, high))
+            terms = [(model.end[k], -1.0), (model.begin[k], 1.0)]
+            terms.append((model.set_ups[k], float(rules.set_up_minutes)))
+            for c in range(len(model.candidates)):
+                terms += model.minutes(c, k)
+            problem.row(0, terms, 0)
+            if not stretch.last:
+                model.water[k] = problem.column(0, 1, whole=True)
+                model.water_length[k] = problem.column(0, rules.water_minutes + EXTRA_WATER, -TIE, whole=True)
+        for before, after in itertools.pairwise(own):
+            k = before.number
+            chain = {model.begin[after.number]: 1.0, model.end[k]: -1.0, model.water_length[k]: -1.0}
+            problem.row(0, chain, 0)
+        problem.row(section.end, {model.end[own[-1].number]: 1.0, model.open[number]: 1.0}, section.end)
+
+
+def _water_rows(model: Model) -> None:
+    """``rested`` is when the last break ended; it needs no lower bound."""
+    problem, rules = model.problem, model.brief.rules
+    reach = rules.water_every + rules.water_minutes + EXTRA_WATER
+    rested = problem.column(0, 0)
+    for part in model.frame.parts:
+        if isinstance(part, Block):
+            if part.own_water:
+                rested = problem.column(part.end, part.end)
+            else:
+                problem.row(part.end - rules.water_every, {rested: 1.0}, INF)
+            continue
+        number = model.sections.index(part)
+        for stretch in (one for one in model.stretches if one.section == number):
+            k = stretch.number
+            problem.row(-INF, {model.end[k]: 1.0, rested: -1.0}, rules.water_every)
+            if stretch.last:
+                continue
+            used, length = model.water[k], model.water_length[k]
+            problem.row(0, {length: 1.0, used: -float(rules.water_minutes)}, INF)
+            problem.row(-INF, {length: 1.0, used: -float(rules.water_minutes + EXTRA_WATER)}, 0)
+            if not stretch.first:
+                problem.row(0, {model.water[k - 1]: 1.0, used: -1.0}, INF)
+            for c in range(len(model.candidates)):
+                problem.row(-INF, {model.x[c, k + 1]: 1.0, used: -1.0}, 0)
+            later = problem.column(0, model.brief.minutes)
+            problem.row(-INF, {later: 1.0, rested: -1.0, used: -float(reach)}, 0)
+            problem.row(-INF, {later: 1.0, model.begin[k + 1]: -1.0}, 0)
+            rested = later
+        problem.row(part.end - rules.water_every, {rested: 1.0}, INF)
+
+
+def _break_count_rows(model: Model) -> None:
+    """Demand, for every run of parts, the breaks that its length alone makes necessary."""
+    rules = model.brief.rules
+    parts = model.frame.parts
+    reach = rules.water_every + rules.water_minutes + EXTRA_WATER
+    for first, one in enumerate(parts):
+        breaks: dict[int, float] = {}
+        for last in parts[first:]:
+            if isinstance(last, Block) and last.own_water:
+                break
+            if isinstance(last, Section):
+                number = model.sections.index(last)
+                breaks |= {
+                    model.water[k.number]: 1.0 for k in model.stretches if k.section == number and not k.last
+                }
+            needed = -((last.end - one.start - rules.water_every) // -reach)
+            if needed > 0 and breaks:
+                model.problem.row(needed, breaks, INF)
+
+
+def _stage_rows(model: Model) -> None:
+    """Within a principle no lower stage follows a higher one: ``begun[p, s]`` never falls along the clock."""
+    principles = sorted({p for one in model.candidates for p in one.drill.shares})
+    for principle in principles:
+        own = [c for c, one in enumerate(model.candidates) if principle in one.drill.shares]
+        ranks = sorted({model.candidates[c].rank for c in own} - {0})
+        for lower, higher in itertools.pairwise(ranks):
+            below = [c for c in own if 0 < model.candidates[c].rank <= lower]
+            above = [c for c in own if model.candidates[c].rank >= higher]
+            _stage_chain(model, below, above)
+
+
+def _stage_chain(model: Model, below: list[int], above: list[int]) -> None:
+    problem = model.problem
+    before: int | None = None
+    for stretch in model.stretches:
+        k = stretch.number
+        begun = problem.column(0, 1)
+        if before is not None:
+            problem.row(0, {begun: 1.0, before: -1.0}, INF)
+            for c in below:
+                problem.row(-INF, {model.x[c, k]: 1.0, before: 1.0}, 1)
+        for c in above:
+            problem.row(0, {begun: 1.0, model.x[c, k]: -1.0}, INF)
+        before = begun
+
+
+def free_spans(brief: Brief, halves: int) -> list[tuple[int, int]]:
+    """Return the spans (minutes after the start) in which at least ``halves`` half courts are free."""
+    spans: list[tuple[int, int]] = []
+    for minute in range(brief.minutes):
+        if halves_at(brief, brief.start + minute) < halves:
+            continue
+        if spans and spans[-1][1] == minute:
+            spans[-1] = (spans[-1][0], minute + 1)
+        else:
+            spans.append((minute, minute + 1))
+    return spans
+
+
+def _gym_rows(model: Model) -> None:
+    """Drills that need more room than the gym always has lie together in one free span per stretch."""
+    problem, brief = model.problem, model.brief
+    for halves in (1, 2):
+        spans = model.spans[halves]
+        if spans == [(0, brief.minutes)]:
+            continue
+        bound = [c for c, one in enumerate(model.candidates) if one.halves >= halves]
+        if not bound:
+            continue
+        for stretch in model.stretches:
+            k = stretch.number
+            inside = [problem.column(0, 1, whole=True) for _ in spans]
+            problem.row(0, dict.fromkeys(inside, 1.0), 1)
+            for c in bound:
+                problem.row(0, {**dict.fromkeys(inside, 1.0), model.x[c, k]: -1.0}, INF)
+            run = [term for c in bound for term in model.minutes(c, k)]
+            less = [(column, -factor) for column, factor in run]
+            far = brief.minutes
+            for (start, end), column in zip(spans, inside, strict=True):
+                late = [(model.end[k], 1.0), *less, (column, -float(start + far))]
+                problem.row(-far, late, INF)
+                early = [(model.begin[k], 1.0), *run, (column, float(2 * far - end))]
+                problem.row(-INF, early, 2 * far)
+
+
+def _effort_rows(model: Model) -> None:
+    """Between the easier segments of any run of stretches only so many hard drills fit."""
+    rules = model.brief.rules
+    hard = [c for c, one in enumerate(model.candidates) if one.drill.effort >= rules.high_effort]
+    if not hard:
+        return
+    easy = [c for c in range(len(model.candidates)) if c not in set(hard)]
+    limit = rules.high_in_a_row
+    for first in range(len(model.stretches)):
+        hard_blocks = 0
+        for last in range(first, len(model.stretches)):
+            if last > first:
+                blocks = blocks_between(model, last - 1, last)
+                if any(one.effort < rules.high_effort for one in blocks):
+                    break
+                hard_blocks += len(blocks)
+            terms = {model.x[c, k]: 1.0 for c in hard for k in range(first, last + 1)}
+            terms.update({model.x[c, k]: -float(limit) for c in easy for k in range(first, last + 1)})
+            model.problem.row(-INF, terms, limit - hard_blocks)
+
+
+def blocks_between(model: Model, before: int, after: int) -> list[Block]:
+    """Return the blocks between two neighbouring stretches."""
+    one, two = model.stretches[before].section, model.stretches[after].section
+    if one == two:
+        return []
+    start, end = model.sections[one].end, model.sections[two].start
+    return [block for block in model.frame.blocks if start <= block.start < end]
+
+
+def _load_row(model: Model) -> None:
+    ceiling = model.brief.rules.load_ceiling
+    if ceiling is None:
+        return
+    spent = sum(one.effort * one.minutes for one in model.frame.blocks)
+    terms = [
+        (column, factor * one.drill.effort)
+        for c, one in enumerate(model.candidates)
+        for stretch in model.stretches
+        for column, factor in model.minutes(c, stretch.number)
+    ]
+    model.problem.row(-INF, terms, ceiling - spent)
+
+
+def _worth_rows(model: Model) -> None:
+    for principle, curve in curves(model.brief).items():
+        _worth_row(model, principle, curve, given_minutes(model.frame).get(principle, 0.0))
+
+
+def given_minutes(frame: Frame) -> Mapping[str, float]:
+    """Return the effective minutes per principle that the decided blocks bring along."""
+    given: dict[str, float] = {}
+    for block in frame.blocks:
+        for principle, units in block.shares.items():
+            given[principle] = given.get(principle, 0.0) + block.minutes * units / SHARE_UNIT
+    return given
+
+
+def _worth_row(model: Model, principle: str, curve: Curve, given: float) -> None:
+    problem = model.problem
+    terms = [
+        (column, factor * one.worths[principle])
+        for c, one in enumerate(model.candidates)
+        if one.worths.get(principle)
+        for stretch in model.stretches
+        for column, factor in model.minutes(c, stretch.number)
+    ]
+    if not terms:
+        return
+    limit = given + sum(one.minutes for one in model.sections)
+    pieces = [(problem.column(0, STEP, slope), -1.0) for slope in curve.slopes(limit)]
+    problem.row(-given, [*terms, *pieces], -given)

@@ -1,0 +1,91 @@
+"""Why each drill is in the plan, and why the others are not: one line each, with its number."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from planner.build.brief import Brief
+from planner.build.candidates import Candidate, freshness
+from planner.build.model import Placed
+from planner.build.plan import LeftOut
+from planner.build.solve import Solution
+from planner.build.worth import curves, total_worth
+from planner.drills.card import SHARE_UNIT
+
+Parts = list[tuple[Mapping[str, float], float]]
+
+
+def given_parts(solution: Solution) -> Parts:
+    """Return the decided blocks as (effective minutes per minute, minutes)."""
+    return [
+        ({one: units / SHARE_UNIT for one, units in block.shares.items()}, block.minutes)
+        for block in solution.model.frame.blocks
+        if block.shares
+    ]
+
+
+def plan_worth(brief: Brief, solution: Solution, without: str | None = None) -> float:
+    """Return the worth of the solution in points per 100 possessions, ``without`` a drill if one is named."""
+    placed = solution.ordered.choice.placed
+    parts: Parts = [(p.candidate.worths, p.minutes) for p in placed if p.candidate.drill.id != without]
+    return total_worth(brief, [*given_parts(solution), *parts])
+
+
+def reasons(brief: Brief, solution: Solution, titles: Mapping[str, str]) -> dict[str, str]:
+    """Return drill id -> why it is in the plan."""
+    worth = plan_worth(brief, solution)
+    found = {}
+    for placed in solution.ordered.choice.placed:
+        drill = placed.candidate.drill
+        lost = worth - plan_worth(brief, solution, without=drill.id)
+        found[drill.id] = _reason(brief, placed, lost, titles)
+    return found
+
+
+def _reason(brief: Brief, placed: Placed, lost: float, titles: Mapping[str, str]) -> str:
+    one = placed.candidate
+    principle = _strongest(brief, one)
+    pinned = "Pinned. " if one.pinned else ""
+    if principle is None:
+        return pinned or "It fills the time that nothing else can use."
+    weight = brief.weights[principle]
+    title = titles.get(principle, principle)
+    return (
+        f"{pinned}{title} costs {weight.need:.1f} points per 100;"
+        f" {_step(one, weight.passed)}; without it the plan loses {lost:.2f}."
+    )
+
+
+def _step(one: Candidate, passed: object) -> str:
+    stage = one.drill.stage
+    if stage is None:
+        return "no stage"
+    return f"{stage} drill, {passed} passed" if passed else f"{stage} drill"
+
+
+def _strongest(brief: Brief, one: Candidate) -> str | None:
+    """Return the principle through which the drill is worth most."""
+    known = curves(brief)
+    scored = {p: share * known[p].at_mark(1.0) for p, share in one.worths.items() if p in known}
+    return max(sorted(scored), key=lambda p: scored[p], default=None)
+
+
+def left_out(brief: Brief, solution: Solution, refused: Iterable[LeftOut]) -> tuple[LeftOut, ...]:
+    """Return every drill that is not in the plan: the near misses first, then those that cannot run."""
+    chosen = {one.candidate.drill.id for one in solution.ordered.choice.placed}
+    missed = [
+        (solution.ceilings[drill.id], drill.id)
+        for drill in brief.drills
+        if drill.id in solution.ceilings and drill.id not in chosen
+    ]
+    missed.sort(key=lambda one: (-one[0], one[1]))
+    near = tuple(LeftOut(one, _missed(brief, one, ceiling, solution)) for ceiling, one in missed)
+    return near + tuple(refused)
+
+
+def _missed(brief: Brief, drill: str, ceiling: float, solution: Solution) -> str:
+    cost = max(0.0, solution.value - ceiling)
+    stale = " (run lately)" if freshness(drill, brief) < 1 else ""
+    if cost >= 0.005:
+        return f"putting it in costs at least {cost:.2f} points per 100{stale}"
+    return f"about as good as what is in, but no better{stale}"
