@@ -1,0 +1,44 @@
+"""Text made fit for paper."""
+
+from __future__ import annotations
+
+import datetime as dt
+import unicodedata
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from planner.paper.printable import day_in_words, printable, sentence, without_breaks
+
+
+@given(st.text(max_size=400))
+def test_printable_text_has_nothing_hidden_and_no_endless_word(raw: str) -> None:
+    """No control or format character but joiners and break points; no run of more than 26 between breaks."""
+    out = printable(raw)
+    left = {char for char in out if unicodedata.category(char) in {"Cc", "Cf", "Cs", "Co"}}
+    assert left <= set("\u200b\u200c\u200d")
+    for run in out.replace("\u200b", " ").split(" "):
+        letters = [char for char in run if not unicodedata.category(char).startswith("M")]
+        assert len([char for char in letters if char not in "\u200c\u200d"]) <= 26
+
+
+@given(st.text(st.characters(min_codepoint=33, max_codepoint=126), max_size=300))
+def test_break_points_come_out_again(raw: str) -> None:
+    """Plain text is the same once the break points are taken out."""
+    assert without_breaks(printable(raw, 400)) == raw
+
+
+def test_piles_of_marks_are_cut_to_three() -> None:
+    """A letter keeps at most three marks above or below."""
+    assert len(printable("x" + "\u0323" * 50)) <= 4
+
+
+def test_a_day_is_named_in_words() -> None:
+    """3 December 2026 is a Thursday (ISO 8601: 2026-W49-4)."""
+    assert day_in_words(dt.date(2026, 12, 3)) == "Thursday 3 December 2026"
+    assert dt.date(2026, 12, 3).isocalendar()[:] == (2026, 49, 4)
+
+
+def test_a_sentence_ends_once() -> None:
+    """A full stop is added unless a mark stands there already."""
+    assert [sentence(one) for one in ("Go", "Go!", "Go.", "", "Cut…")] == ["Go.", "Go!", "Go.", "", "Cut…"]
