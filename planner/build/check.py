@@ -172,13 +172,13 @@ def _stages(plan: Plan, cards: Mapping[str, Drill]) -> Iterator[str]:
 
 def _hard_runs(plan: Plan, brief: Brief) -> Iterator[str]:
     rules = brief.rules
-    run = 0
+    run: list[Segment] = []
     for one in plan.segments:
         if one.kind in {"water", "set-up"}:
             continue
-        run = run + 1 if one.effort >= rules.high_effort else 0
-        if run > rules.high_in_a_row:
-            yield f"{one.title} at {clock_text(one.start)} is hard drill number {run} in a row."
+        run = [*run, one] if one.effort >= rules.high_effort else []
+        if len(run) > rules.high_in_a_row and any(other.kind == "drill" for other in run):
+            yield f"{one.title} at {clock_text(one.start)} is hard segment number {len(run)} in a row."
 
 
 def _wishes(plan: Plan, brief: Brief) -> Iterator[str]:

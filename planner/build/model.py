@@ -317,7 +317,10 @@ def _gym_rows(model: Model) -> None:
 
 
 def _effort_rows(model: Model) -> None:
-    """Between the easier segments of any run of stretches only so many hard drills fit."""
+    """Between the easier segments of any run of stretches only so many hard drills fit.
+
+    The blocks before the first and after the last stretch of the run count where they are hard.
+    """
     rules = model.brief.rules
     hard = [c for c, one in enumerate(model.candidates) if one.drill.effort >= rules.high_effort]
     if not hard:
@@ -325,24 +328,34 @@ def _effort_rows(model: Model) -> None:
     easy = [c for c in range(len(model.candidates)) if c not in set(hard)]
     limit = rules.high_in_a_row
     for first in range(len(model.stretches)):
-        hard_blocks = 0
+        hard_blocks = _hard_at_end(model, blocks_before(model, first))
         for last in range(first, len(model.stretches)):
-            if last > first:
-                blocks = blocks_between(model, last - 1, last)
-                if any(one.effort < rules.high_effort for one in blocks):
-                    break
-                hard_blocks += len(blocks)
             terms = {model.x[c, k]: 1.0 for c in hard for k in range(first, last + 1)}
-            terms.update({model.x[c, k]: -float(limit) for c in easy for k in range(first, last + 1)})
-            model.problem.row(-INF, terms, limit - hard_blocks)
+            terms |= {model.x[c, k]: -float(limit) for c in easy for k in range(first, last + 1)}
+            after = blocks_before(model, last + 1)
+            count = hard_blocks + _hard_at_end(model, after[::-1])
+            model.problem.row(-INF, terms, max(0, limit - count))
+            if any(one.effort < rules.high_effort for one in after):
+                break
+            hard_blocks += len(after)
 
 
-def blocks_between(model: Model, before: int, after: int) -> list[Block]:
-    """Return the blocks between two neighbouring stretches."""
-    one, two = model.stretches[before].section, model.stretches[after].section
-    if one == two:
+def _hard_at_end(model: Model, blocks: list[Block]) -> int:
+    """Return how many blocks at the end of the list are hard without a break."""
+    hard = [one.effort >= model.brief.rules.high_effort for one in blocks]
+    return next((n for n, one in enumerate(reversed(hard)) if not one), len(hard))
+
+
+def blocks_before(model: Model, stretch: int) -> list[Block]:
+    """Return the blocks just before a stretch; after the last one for its number plus one."""
+    sections, stretches = model.sections, model.stretches
+    if stretch == len(stretches):
+        start, end = (sections[-1].end if sections else 0), model.brief.minutes
+    elif stretches[stretch].first:
+        number = stretches[stretch].section
+        start, end = (sections[number - 1].end if number else 0), sections[number].start
+    else:
         return []
-    start, end = model.sections[one].end, model.sections[two].start
     return [block for block in model.frame.blocks if start <= block.start < end]
 
 

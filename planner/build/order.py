@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from planner.build.candidates import Candidate
 from planner.build.linear import INF, Answer
-from planner.build.model import Choice, Model, Placed, blocks_between
+from planner.build.model import Choice, Model, Placed, blocks_before
 
 MAX_ORDERS = 5_000
 """Orders of one stretch looked at before the search gives up its claim to be exact."""
@@ -147,28 +147,55 @@ def _begin(model: Model, choice: Choice, stretch: int) -> int:
 def _combinations(model: Model, options: Sequence[Sequence[Order]]) -> Iterator[tuple[Order, ...]]:
     """Yield one order per stretch such that no run of hard drills grows too long."""
 
-    def extend(k: int, run: int, chosen: tuple[Order, ...]) -> Iterator[tuple[Order, ...]]:
+    def extend(k: int, run: Run, chosen: tuple[Order, ...]) -> Iterator[tuple[Order, ...]]:
         if k == len(options):
-            yield chosen
+            if not model.stretches or _through_blocks(model, run, len(options)) is not None:
+                yield chosen
             return
-        if k and (blocks := blocks_between(model, k - 1, k)):
-            for block in blocks:
-                run = run + 1 if block.effort >= model.brief.rules.high_effort else 0
+        entered = _through_blocks(model, run, k)
+        if entered is None:
+            return
         for order in options[k]:
-            after = _run_after(model, order, run)
+            after = _through_drills(model, order, entered)
             if after is not None:
                 yield from extend(k + 1, after, (*chosen, order))
 
-    return extend(0, 0, ())
+    yield from extend(0, Run(), ())
 
 
-def _run_after(model: Model, order: Order, run: int) -> int | None:
-    """Return the length of the hard run after the stretch, or None where it grew too long."""
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Hard segments in a row so far, and whether a drill is among them (blocks alone are the coach's)."""
+
+    length: int = 0
+    drill: bool = False
+
+    def then(self, effort: int, drill: bool, limit: int, high: int) -> Run | None:
+        """Return the run after one more segment, or None where a drill makes it too long."""
+        if effort < high:
+            return Run()
+        longer = Run(self.length + 1, self.drill or drill)
+        return None if longer.drill and longer.length > limit else longer
+
+
+def _through_blocks(model: Model, run: Run, k: int) -> Run | None:
+    """Return the run after the blocks before stretch ``k`` (after the last stretch: those at the end)."""
+    rules = model.brief.rules
+    for block in blocks_before(model, k):
+        after = run.then(block.effort, False, rules.high_in_a_row, rules.high_effort)
+        if after is None:
+            return None
+        run = after
+    return run
+
+
+def _through_drills(model: Model, order: Order, run: Run) -> Run | None:
     rules = model.brief.rules
     for one in order.drills:
-        run = run + 1 if one.drill.effort >= rules.high_effort else 0
-        if run > rules.high_in_a_row:
+        after = run.then(one.drill.effort, True, rules.high_in_a_row, rules.high_effort)
+        if after is None:
             return None
+        run = after
     return run
 
 

@@ -10,10 +10,15 @@ from typing import Any
 
 @dataclass(frozen=True, slots=True)
 class WatchedTrip:
-    """One defensive possession for the cost model: points allowed, and breakdown id -> times seen in it."""
+    """One defensive possession for the cost model: points allowed, and breakdown id -> times seen in it.
+
+    ``first`` is the breakdown that came first, where the note says; it matters only when the first cause
+    alone is to be charged.
+    """
 
     points: int
     breakdowns: Mapping[str, int]
+    first: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +44,8 @@ class BreakdownEstimate:
 
     ``film_share`` is how much of the rate is film and how much (1 - film_share) is what was believed before.
     ``prior`` says where that belief comes from: ``"library"`` or ``"season"``.
-    ``recent`` is the raw rate per 100 of the last games, oldest first.
+    ``recent`` is the raw rate per 100 of the last games, oldest first. ``sentence`` says it all in plain
+    words; ``trend`` says how it has moved lately, and is empty unless that is more than noise.
     """
 
     breakdown: str
@@ -55,6 +61,13 @@ class BreakdownEstimate:
     prior: str
     overdispersed: bool
     recent: tuple[float, ...]
+    sentence: str = ""
+    trend: str = ""
+
+    @property
+    def points_per_100(self) -> float:
+        """Return the points it costs per 100 possessions."""
+        return self.rate_per_100 * self.cost
 
     def as_json(self) -> dict[str, Any]:
         """Return the estimate in the words of the JSON contract."""
@@ -72,6 +85,9 @@ class BreakdownEstimate:
             "prior": self.prior,
             "overdispersed": self.overdispersed,
             "recent": list(self.recent),
+            "points_per_100": self.points_per_100,
+            "sentence": self.sentence,
+            "trend": self.trend,
         }
 
 
@@ -93,6 +109,7 @@ class PrincipleNeed:
     emphasis: float = 1.0
     exposure: float = 1.0
     carry_over_minutes: float = 0.0
+    sentence: str = ""
 
     def as_json(self) -> dict[str, Any]:
         """Return the need in the words of the JSON contract."""
@@ -107,6 +124,7 @@ class PrincipleNeed:
             "emphasis": self.emphasis,
             "exposure": self.exposure,
             "carry_over_minutes": self.carry_over_minutes,
+            "sentence": self.sentence,
         }
 
 

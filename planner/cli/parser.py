@@ -1,0 +1,192 @@
+"""Every command and option; nothing heavy is imported here, so that --help is immediate."""
+
+from __future__ import annotations
+
+import argparse
+from typing import NoReturn
+
+from planner import __version__
+
+EPILOG = """\
+the loop:  film add NOTES -> needs -> plan -> print plan -> log -> season
+dates:     2026-11-26, today, tomorrow, fri, 'next tue'
+folder:    STOPSHEET_HOME moves the data folder; NO_COLOR is respected
+"""
+
+
+class Parser(argparse.ArgumentParser):
+    """Refuses in one sentence, as everything here does."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong and where help is; exit 2."""
+        self.exit(2, f"{self.prog.split()[0]}: {message} (see '{self.prog} --help')\n")
+
+
+def build_parser() -> Parser:
+    """Return the whole command tree."""
+    parser = Parser(
+        prog="stopsheet",
+        description="From film notes to tomorrow's timed practice, and back.",
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"stopsheet {__version__}")
+    parser.set_defaults(run="standing:standing")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
+    _demo(commands)
+    _team(commands)
+    _film(commands)
+    _plan(commands)
+    _season(commands)
+    _drills(commands)
+    _upkeep(commands)
+    return parser
+
+
+Commands = argparse._SubParsersAction
+
+
+def _command(commands: Commands[Parser], name: str, run: str, words: str, json: bool = True) -> Parser:
+    made = commands.add_parser(name, help=words, description=words)
+    made.set_defaults(run=run)
+    if json:
+        made.add_argument("--json", action="store_true", help="print JSON instead of text")
+    return made
+
+
+def _group(commands: Commands[Parser], name: str, run: str, words: str) -> Commands[Parser]:
+    made = _command(commands, name, run, words)
+    return made.add_subparsers(title="what to do", metavar="WHAT", parser_class=Parser)
+
+
+def _demo(commands: Commands[Parser]) -> None:
+    made = _command(commands, "demo", "demo:demo", "an invented season, end to end: plan and PDF", json=False)
+    made.add_argument("--open", action="store_true", help="open the app on the demo season afterwards")
+    made.add_argument("--folder", help="where to put it (default: a folder 'demo' beside your data)")
+
+
+def _team(commands: Commands[Parser]) -> None:
+    what = _group(commands, "team", "team:show", "the team, its roster, gym, games and what is taught")
+    new = _command(what, "new", "team:new", "set up the team or change its name and season", json=False)
+    new.add_argument("name")
+    new.add_argument("--from", dest="start", metavar="DATE", help="first day of the season")
+    new.add_argument("--to", dest="end", metavar="DATE", help="last day of the season")
+    new.add_argument("--level", default="", help="such as 'under 16'")
+    player = _command(what, "player", "team:player", "add, change or remove a player", json=False)
+    player.add_argument("jersey")
+    player.add_argument("--position", default="", help="such as guard, wing or big")
+    player.add_argument("--name", default="", help="optional; a jersey is enough")
+    player.add_argument("--remove", action="store_true")
+    gym = _command(what, "gym", "team:gym", "say when how much of the gym is there", json=False)
+    gym.add_argument("day", help="a weekday, a date, or a rule such as FREQ=WEEKLY;BYDAY=TU,TH")
+    gym.add_argument("start", metavar="FROM")
+    gym.add_argument("end", metavar="TO")
+    gym.add_argument("--halves", type=int, choices=(0, 1, 2), default=2, help="half courts that are free")
+    gym.add_argument("--note", default="")
+    fixed = _command(what, "fixed", "team:fixed", "put a fixed block into every practice", json=False)
+    fixed.add_argument("title")
+    fixed.add_argument("minutes", type=int)
+    fixed.add_argument("--at", default="last", help="first, last, or minutes after the start")
+    fixed.add_argument("--effort", type=int, default=3, help="CR-10 rating")
+    fixed.add_argument("--day", help="only on this weekday")
+    game = _command(what, "game", "team:game", "add a game, played or to come", json=False)
+    game.add_argument("date")
+    game.add_argument("opponent")
+    game.add_argument("--venue", default="", choices=("home", "away", "neutral", ""))
+    teach = _command(what, "teach", "team:teach", "what we teach: switch a breakdown on or off", json=False)
+    teach.add_argument("breakdown")
+    teach.add_argument("state", choices=("on", "off"))
+    emphasis = _command(what, "emphasis", "team:emphasis", "weigh a principle's need", json=False)
+    emphasis.add_argument("principle")
+    emphasis.add_argument("factor", type=float)
+    emphasis.add_argument("--since", metavar="DATE")
+    passed = _command(what, "passed", "team:passed", "record the highest stage passed", json=False)
+    passed.add_argument("principle")
+    passed.add_argument("stage", help="walk, guided, contested, live or none")
+    rule = _command(what, "set", "team:setting", "change a house rule or a planning weight", json=False)
+    rule.add_argument("key")
+    rule.add_argument("value", help="a number; for 'start' a time of day")
+
+
+def _film(commands: Commands[Parser]) -> None:
+    what = _group(commands, "film", "film:show", "film notes: read, add, list, take back, sort")
+    for name, run, words in (
+        ("read", "film:read", "show what files would add; adds nothing"),
+        ("add", "film:add", "add what files say; the same file twice adds nothing"),
+    ):
+        made = _command(what, name, run, words)
+        made.add_argument("files", nargs="+", metavar="FILE")
+        if name == "add":
+            made.add_argument("--game", type=int, help="number of the game ('stopsheet team' lists them)")
+    listed = _command(what, "list", "film:show", "list the film notes that are in")
+    listed.add_argument("--undone", action="store_true", help="those taken back too")
+    undo = _command(what, "undo", "film:undo", "take a film note back whole", json=False)
+    undo.add_argument("number", nargs="?", type=int, help="the last one added if not given")
+    _command(what, "unclear", "film:unclear", "list the lines that could not be read")
+    sort = _command(what, "sort", "film:sort", "say what an unclear line means", json=False)
+    sort.add_argument("number", type=int)
+    sort.add_argument("breakdown", help="a breakdown, or 'nothing'")
+    sort.add_argument("players", nargs="*", metavar="JERSEY")
+
+
+def _plan(commands: Commands[Parser]) -> None:
+    needs = _command(commands, "needs", "needs:needs", "what costs us most, with intervals")
+    needs.add_argument("--as-of", metavar="DATE", help="as it stood on that day")
+    plan = _command(commands, "plan", "plan:plan", "build tomorrow's timed practice")
+    plan.add_argument("--on", default="tomorrow", metavar="DATE")
+    plan.add_argument("--minutes", type=int)
+    plan.add_argument("--start", metavar="HH:MM")
+    plan.add_argument("--squad", type=int, metavar="N", help="how many players will be there")
+    plan.add_argument("--away", nargs="+", default=[], metavar="JERSEY", help="players who will not")
+    plan.add_argument("--pin", nargs="+", action="extend", default=[], metavar="DRILL[=MIN]")
+    plan.add_argument("--keep-out", nargs="+", action="extend", default=[], metavar="DRILL")
+    plan.add_argument(
+        "--fixed", nargs=3, action="append", default=[], metavar=("TITLE", "MIN", "AT"), help="one more block"
+    )
+    plan.add_argument("--coaches", type=int)
+    plan.add_argument("--load", type=float, help="most session load (CR-10 x minutes); 0 for none")
+    printed = _command(commands, "print", "plan:print_", "put the plan on paper", json=False)
+    printed.add_argument("what", nargs="?", default="plan", choices=("plan",))
+    printed.add_argument("--on", metavar="DATE", help="the plan of that day (default: the next one)")
+    printed.add_argument("--to", metavar="FILE", help=".pdf, .txt or .json")
+    printed.add_argument("--paper", default="letter", choices=("letter", "a4"))
+    printed.add_argument("--large", action="store_true", help="large print")
+    printed.add_argument("--no-why", action="store_true", help="leave the reasons off")
+    printed.add_argument("--overwrite", action="store_true", help="even a file stopsheet did not make")
+
+
+def _season(commands: Commands[Parser]) -> None:
+    log = _command(commands, "log", "season:log", "what was really done")
+    log.add_argument("practice", nargs="?", metavar="DATE", help="default: the latest planned one")
+    log.add_argument(
+        "--took", nargs="+", default=[], metavar="SEG=MIN", help="minutes that differed; 0: not run"
+    )
+    log.add_argument("--stops", nargs="+", default=[], metavar="SEG=N/OF", help="stops and tries of a drill")
+    log.add_argument("--absent", nargs="+", default=[], metavar="JERSEY")
+    log.add_argument("--rating", type=int, help="effort of the session, CR-10, asked half an hour afterwards")
+    season = _command(commands, "season", "season:season", "minutes per principle per week beside the need")
+    season.add_argument("--since", metavar="DATE")
+    season.add_argument("--until", metavar="DATE")
+
+
+def _drills(commands: Commands[Parser]) -> None:
+    what = _group(commands, "drills", "drills:list_", "the drill library")
+    listed = _command(what, "list", "drills:list_", "list drills")
+    listed.add_argument("words", nargs="*", metavar="WORD", help="words in title, text or cues")
+    listed.add_argument("--principle")
+    listed.add_argument("--stage", choices=("walk", "guided", "contested", "live"))
+    listed.add_argument("--players", type=int, help="that so many can run")
+    show = _command(what, "show", "drills:show", "show one drill card")
+    show.add_argument("drill")
+    _command(what, "check", "drills:check", "check the library: every fault with file and line")
+
+
+def _upkeep(commands: Commands[Parser]) -> None:
+    _command(commands, "undo", "upkeep:undo", "take back what was done last", json=False)
+    backup = _command(commands, "backup", "upkeep:backup", "save a copy of all data", json=False)
+    backup.add_argument("--to", metavar="FOLDER")
+    restore = _command(commands, "restore", "upkeep:restore", "bring a saved copy back", json=False)
+    restore.add_argument("file")
+    export = _command(commands, "export", "upkeep:export", "write all data as JSON", json=False)
+    export.add_argument("--to", metavar="FILE", default="-")
+    _command(commands, "check", "upkeep:check", "check database and library")

@@ -1,0 +1,112 @@
+"""``stopsheet plan`` and ``stopsheet print``."""
+
+from __future__ import annotations
+
+import datetime as dt
+from argparse import Namespace
+from pathlib import Path
+
+from planner.build.brief import FixedBlock
+from planner.build.plan import Plan
+from planner.cli.show import draw, say, say_json, width
+from planner.clock import parse_clock, parse_date
+from planner.desk.desk import UNDO_HINT, Desk, open_desk
+from planner.desk.practice import Wishes, build_plan, find_plan, parse_pins
+from planner.desk.printing import print_plan, titles
+from planner.problem import Refusal
+from planner.text import clean_line
+
+SHOWN_LEFT_OUT = 5
+
+
+def plan(arguments: Namespace) -> int:
+    """Build and store a practice."""
+    desk = open_desk()
+    built = build_plan(desk, _wishes(arguments, desk.today))
+    if arguments.json:
+        say_json(built.plan.as_json())
+        return 0
+    tell_plan(desk, built.plan)
+    say(f"Stored as practice {built.practice}. {UNDO_HINT}. Paper: stopsheet print plan")
+    return 0
+
+
+def _wishes(arguments: Namespace, today: dt.date) -> Wishes:
+    return Wishes(
+        date=parse_date(arguments.on, today),
+        minutes=arguments.minutes,
+        start=parse_clock(arguments.start) if arguments.start else None,
+        squad=arguments.squad,
+        away=tuple(arguments.away),
+        pins=parse_pins(arguments.pin),
+        keep_out=tuple(arguments.keep_out),
+        fixed=tuple(_fixed(*one) for one in arguments.fixed),
+        coaches=arguments.coaches,
+        load_ceiling=arguments.load,
+    )
+
+
+def _fixed(title: str, minutes: str, at: str) -> FixedBlock:
+    if not minutes.isdigit():
+        raise Refusal(f"'{clean_line(minutes, 20)}' is no whole number of minutes for '{title}'.")
+    return FixedBlock(clean_line(title, 60), int(minutes), block_place(at))
+
+
+def block_place(at: str) -> int | str:
+    """Return where a fixed block goes: ``first``, ``last`` or minutes after the start.
+
+    Raises:
+        Refusal: it is none of these.
+
+    """
+    if at in {"first", "last"}:
+        return at
+    if at.isdigit():
+        return int(at)
+    raise Refusal(
+        f"'{clean_line(at, 20)}' is no place for a block; say first, last or minutes after the start."
+    )
+
+
+def tell_plan(desk: Desk, found: Plan) -> None:
+    """Show a plan: the table, how good it is, what is left out, what to mind."""
+    from planner.paper.terminal import plan_table
+
+    draw(plan_table(found, titles(desk), width()))
+    say("")
+    say(proof(found))
+    near = [one for one in found.left_out if one.why.startswith(("putting", "about"))][:SHOWN_LEFT_OUT]
+    if near:
+        say("Nearest left out:")
+        for one in near:
+            say(f"  {one.drill}: {one.why}")
+    for warning in found.warnings:
+        say(f"! {warning}")
+
+
+def proof(found: Plan) -> str:
+    """Return in one sentence how good the plan is known to be."""
+    worth = f"Worth {found.objective:.2f} points per 100 possessions by the planning weights"
+    if found.proven:
+        return f"{worth}; proven: no plan within these rules is worth more ({found.seconds:.1f} s)."
+    gap = (found.bound - found.objective) / found.bound if found.bound else 0.0
+    return f"{worth}; it may be off by at most {gap:.1%} ({found.seconds:.1f} s)."
+
+
+def print_(arguments: Namespace) -> int:
+    """Put the stored plan on paper."""
+    desk = open_desk()
+    day = parse_date(arguments.on, desk.today) if arguments.on else None
+    printed = print_plan(
+        desk,
+        find_plan(desk, day),
+        Path(arguments.to) if arguments.to else None,
+        paper=arguments.paper,
+        large=arguments.large,
+        why=not arguments.no_why,
+        overwrite=arguments.overwrite,
+    )
+    say(f"Printed to {printed.path}")
+    for one in printed.notes:
+        say(f"  {one}")
+    return 0

@@ -1,0 +1,31 @@
+"""``stopsheet`` alone: where things stand and what comes next."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from planner.cli.show import say
+from planner.clock import clock_text
+from planner.desk.desk import open_desk
+from planner.desk.standing import where_we_stand
+from planner.text import plural
+
+
+def standing(_: Namespace) -> int:
+    """Say in a few lines what is known and what to do next."""
+    desk = open_desk()
+    found = where_we_stand(desk)
+    if found is None:
+        say("Welcome to stopsheet. There is no team here yet.")
+        say("  Look around first:   stopsheet demo")
+        say("  Set up your own:     stopsheet team new 'Your team'")
+        return 0
+    say(f"{found.team}: {plural(found.players, 'player')}, {plural(found.films, 'film note')},")
+    say(f"  {plural(found.practices, 'practice')} logged, {plural(found.unclear, 'film line')} unclear.")
+    if found.plan is not None:
+        day = found.plan.date
+        say(f"Next practice: {day:%a} {day.isoformat()} {clock_text(found.plan.start)}")
+    if found.game is not None:
+        say(f"Next game: {found.game.date:%a} {found.game.date.isoformat()} v {found.game.opponent}")
+    say(f"Next: {found.next_step}")
+    return 0

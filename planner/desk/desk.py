@@ -1,0 +1,136 @@
+"""The desk a coach works at: the data folder, the day, the library and the open store."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from planner.desk.library import load_library
+from planner.drills.library import Library
+from planner.problem import Refusal
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
+
+    from planner.store.engine import Store
+
+UNDO_HINT = "Undo with: stopsheet undo"
+
+
+def utc_now() -> dt.datetime:
+    """Return the present moment, aware."""
+    return dt.datetime.now(dt.UTC)
+
+
+def data_home(environ: Mapping[str, str]) -> Path:
+    """Return the data folder: ``STOPSHEET_HOME``, else the platform's place for a user's data."""
+    if chosen := environ.get("STOPSHEET_HOME"):
+        return Path(chosen).expanduser().absolute()
+    if sys.platform in {"win32", "darwin"}:
+        from platformdirs import user_data_path
+
+        return user_data_path("stopsheet", appauthor=False)
+    shared = environ.get("XDG_DATA_HOME", "")
+    base = Path(shared) if shared and Path(shared).is_absolute() else Path.home() / ".local" / "share"
+    return base / "stopsheet"
+
+
+@dataclass
+class Desk:
+    """What every verb needs; tests give a folder, a day and a clock of their own."""
+
+    home: Path
+    today: dt.date
+    now: Callable[[], dt.datetime] = utc_now
+    database: str | None = None
+
+    @cached_property
+    def library(self) -> Library:
+        """Return vocabulary and drills, the team's own included."""
+        return load_library(self.home / "drills")
+
+    @cached_property
+    def store(self) -> Store:
+        """Return the open store; it is made on first use.
+
+        Raises:
+            Refusal: the database cannot be opened, or is newer than this program.
+
+        """
+        from planner.store.engine import open_store
+
+        return open_store(self._where, create=True)
+
+    @property
+    def _where(self) -> Path | str:
+        return self.database or self.home
+
+    def has_team(self) -> bool:
+        """Return whether a team has been set up here."""
+        from planner.store import queries
+        from planner.store.engine import store_exists
+
+        if not store_exists(self._where):
+            return False
+        with self.store.reading() as session:
+            return queries.team(session) is not None
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """Open one unit of work that is kept whole or not at all.
+
+        Raises:
+            Refusal: no team has been set up yet.
+
+        """
+        self._need_team()
+        with self.store.session() as session:
+            yield session
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """Open the store for looking.
+
+        Raises:
+            Refusal: no team has been set up yet.
+
+        """
+        self._need_team()
+        with self.store.reading() as session:
+            yield session
+
+    def _need_team(self) -> None:
+        if not self.has_team():
+            raise Refusal(
+                "There is no team here yet; begin with 'stopsheet team new NAME',"
+                " or look around with 'stopsheet demo'."
+            )
+
+    def note(self, session: Session, verb: str, words: str, payload: Mapping[str, Any]) -> None:
+        """Write into the journal what was done, so that it can be undone."""
+        from planner.store import queries
+
+        queries.append_journal(session, self.now(), verb, words, payload)
+
+    def close(self) -> None:
+        """Close the store if it was opened."""
+        if "store" in self.__dict__:
+            self.store.close()
+            del self.__dict__["store"]
+
+
+def open_desk(environ: Mapping[str, str] | None = None, today: dt.date | None = None) -> Desk:
+    """Return the desk of the user's data folder as of today."""
+    found = os.environ if environ is None else environ
+    return Desk(
+        data_home(found),
+        today or dt.datetime.now().astimezone().date(),
+        database=found.get("STOPSHEET_DB") or None,
+    )

@@ -1,0 +1,237 @@
+"""Tomorrow: from what the store knows and the coach wishes to a stored plan."""
+
+from __future__ import annotations
+
+import datetime as dt
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from planner.build.brief import Brief, FixedBlock, Pin, Rules, SquadPlayer, Weight
+from planner.build.plan import Plan
+from planner.clock import clock_text
+from planner.desk.desk import Desk
+from planner.desk.needs import assess_needs
+from planner.desk.team import clean_jersey
+from planner.drills.card import Drill, Kind
+from planner.need.estimate import Needs
+from planner.problem import Refusal
+from planner.store import queries
+from planner.text import plural
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
+
+DEFAULT_MINUTES = 90
+DEFAULT_START = 15 * 60 + 30
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What the coach asks of one practice; None leaves it to the team's settings and gym.
+
+    ``start`` is a minute of the day. ``squad`` is how many will be there, ``away`` the jerseys that will not.
+    """
+
+    date: dt.date
+    minutes: int | None = None
+    start: int | None = None
+    squad: int | None = None
+    away: tuple[str, ...] = ()
+    pins: tuple[Pin, ...] = ()
+    keep_out: tuple[str, ...] = ()
+    fixed: tuple[FixedBlock, ...] = ()
+    coaches: int | None = None
+    load_ceiling: float | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the wishes as plain values, for the store."""
+        return {
+            "date": self.date.isoformat(),
+            "minutes": self.minutes,
+            "start": self.start,
+            "squad": self.squad,
+            "away": list(self.away),
+            "pins": [[one.drill, one.minutes] for one in self.pins],
+            "keep_out": list(self.keep_out),
+            "fixed": [[one.title, one.minutes, one.at, one.effort, one.halves] for one in self.fixed],
+            "coaches": self.coaches,
+            "load_ceiling": self.load_ceiling,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """A plan with what it was built from, and its number in the store."""
+
+    plan: Plan
+    brief: Brief
+    needs: Needs
+    practice: int
+    notes: tuple[str, ...] = field(default=())
+
+
+def build_plan(desk: Desk, wishes: Wishes) -> Built:
+    """Build the best plan for the wishes and store it in place of an earlier one for that time.
+
+    Raises:
+        Refusal: the date is past, the practice was run already, or the wishes cannot be met.
+
+    """
+    from planner.build.make import make_plan
+
+    if wishes.date < desk.today:
+        raise Refusal(
+            f"{wishes.date.isoformat()} is past (today is {desk.today.isoformat()}); plan a day to come."
+        )
+    brief, needs, notes = make_brief(desk, wishes)
+    titles = {one.id: one.title for one in desk.library.vocabulary.principles}
+    began = time.perf_counter()
+    plan = make_plan(brief, titles)
+    plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
+    return Built(plan, brief, needs, _stored(desk, plan, wishes), notes)
+
+
+def _stored(desk: Desk, plan: Plan, wishes: Wishes) -> int:
+    with desk.writing() as session:
+        before = queries.plan_on(session, plan.date, plan.start)
+        earlier = queries.find_practice(session, plan.date, plan.start)
+        number = queries.save_plan(session, plan, wishes.as_json())
+        payload = {
+            "practice": number,
+            "before": queries.pack_plan(before) if before else None,
+            "wishes": dict(earlier.wishes) if earlier else {},
+        }
+        desk.note(session, "plan", f"plan for {plan.date.isoformat()} {clock_text(plan.start)}", payload)
+    return number
+
+
+def make_brief(desk: Desk, wishes: Wishes) -> tuple[Brief, Needs, tuple[str, ...]]:
+    """Return the brief for the wishes, the needs behind it, and what the coach should know about it."""
+    needs = assess_needs(desk, as_of=wishes.date)
+    with desk.reading() as session:
+        settings = queries.settings(session)
+        gym = queries.gym_on(session, wishes.date)
+        squad, notes = _squad(session, wishes)
+        recent = (*queries.recent_drills(session, wishes.date, 2), frozenset(), frozenset())
+        passed = queries.progress_on(session, wishes.date)
+        fixed = (*queries.fixed_on(session, wishes.date), *wishes.fixed)
+        weekly_starts = [one.start for one in queries.gym_rules(session) if one.holds_on(wishes.date)]
+    start = _first(wishes.start, min(weekly_starts, default=None), settings.get("start"), DEFAULT_START)
+    minutes = int(_first(wishes.minutes, settings.get("minutes"), DEFAULT_MINUTES))
+    if minutes < 1:
+        raise Refusal(f"A practice of {plural(minutes, 'minute')} is none; give at least 1.")
+    warm_up, cool_down = int(settings.get("warm-up", 10)), int(settings.get("cool-down", 5))
+    brief = Brief(
+        date=wishes.date,
+        start=int(start),
+        minutes=minutes,
+        squad=squad,
+        drills=desk.library.drills,
+        weights=_weights(needs, passed),
+        warm_up=_card(desk, "warm-up", warm_up, recent[0]),
+        warm_up_minutes=warm_up,
+        cool_down=_card(desk, "cool-down", cool_down, recent[0]),
+        cool_down_minutes=cool_down,
+        gym=gym,
+        coaches=int(_first(wishes.coaches, settings.get("coaches"), 2)),
+        fixed=fixed,
+        pins=wishes.pins,
+        keep_out=frozenset(wishes.keep_out),
+        ran_last=recent[0],
+        ran_before=recent[1],
+        rules=_rules(settings, wishes),
+    )
+    return brief, needs, notes
+
+
+def _first(*values: Any) -> Any:
+    return next((one for one in values if one is not None), None)
+
+
+def _weights(needs: Needs, passed: Mapping[str, Any]) -> dict[str, Weight]:
+    return {
+        one.principle: Weight(one.points_per_100, one.carry_over_minutes, passed.get(one.principle))
+        for one in needs.principles
+    }
+
+
+def _rules(settings: Mapping[str, Any], wishes: Wishes) -> Rules:
+    plain = Rules()
+    ceiling = _first(wishes.load_ceiling, settings.get("load-ceiling"))
+    return replace(
+        plain,
+        water_every=int(settings.get("water-every", plain.water_every)),
+        water_minutes=int(settings.get("water-minutes", plain.water_minutes)),
+        set_up_minutes=int(settings.get("set-up-minutes", plain.set_up_minutes)),
+        load_ceiling=float(ceiling) if ceiling else None,
+        r=float(settings.get("r", plain.r)),
+        tau=float(settings.get("tau", plain.tau)),
+    )
+
+
+def _squad(session: Session, wishes: Wishes) -> tuple[tuple[SquadPlayer, ...], tuple[str, ...]]:
+    """Return who will be there; numbers stand in for players that the roster does not know."""
+    if wishes.squad is not None and wishes.squad < 1:
+        raise Refusal(f"A squad of {wishes.squad} cannot practise; give at least 1.")
+    roster = queries.players(session, active=True)
+    away = {clean_jersey(one) for one in wishes.away}
+    unknown = sorted(away - {one.jersey for one in roster})
+    if unknown:
+        raise Refusal(f"No player wears {unknown[0]}; 'stopsheet team' shows the roster.")
+    there = [SquadPlayer(one.jersey, one.position, one.name) for one in roster if one.jersey not in away]
+    if wishes.squad is None:
+        if not there:
+            raise Refusal("Nobody is on the roster; say how many will be there with --squad 11.")
+        return tuple(there), ()
+    if wishes.squad < len(there):
+        left = [one.jersey for one in there[wishes.squad :]]
+        note = (
+            f"{wishes.squad} of {len(there)} players: planned without {', '.join(left)}; --away names others."
+        )
+        return tuple(there[: wishes.squad]), (note,)
+    extra = wishes.squad - len(there)
+    guests = tuple(SquadPlayer(f"P{number}") for number in range(1, extra + 1))
+    if not extra:
+        return tuple(there), ()
+    note = f"{plural(extra, 'player')} without a jersey on the roster stand as P1 and on."
+    return (*there, *guests), (note,)
+
+
+def _card(desk: Desk, kind: Kind, minutes: int, ran_last: frozenset[str]) -> Drill | None:
+    """Return the first card of its kind that fits the minutes and was not run last time."""
+    fitting = [one for one in desk.library.of_kind(kind) if one.minutes.min <= minutes <= one.minutes.max]
+    fresh = [one for one in fitting if one.id not in ran_last]
+    return next(iter(fresh or fitting), None)
+
+
+def parse_pins(raw: Sequence[str]) -> tuple[Pin, ...]:
+    """Return pins for texts such as ``two-side-box`` or ``two-side-box=8``.
+
+    Raises:
+        Refusal: the minutes are no whole number.
+
+    """
+    pins = []
+    for text in raw:
+        drill, found, minutes = text.partition("=")
+        if found and not minutes.isdigit():
+            raise Refusal(f"'{text}' pins a drill for no whole number of minutes; write {drill}=8.")
+        pins.append(Pin(drill.strip(), int(minutes) if found else None))
+    return tuple(pins)
+
+
+def find_plan(desk: Desk, date: dt.date | None = None) -> Plan:
+    """Return the stored plan of a day, or the next one not yet done.
+
+    Raises:
+        Refusal: there is none.
+
+    """
+    with desk.reading() as session:
+        plan = queries.plan_on(session, date) if date else queries.next_plan(session, desk.today)
+    if plan is None:
+        when = f"for {date.isoformat()}" if date else "ahead"
+        raise Refusal(f"There is no plan {when}; build one with 'stopsheet plan'.")
+    return plan

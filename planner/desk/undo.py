@@ -1,0 +1,107 @@
+"""Taking back what was done last, verb by verb, across restarts."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from planner.desk.desk import Desk
+from planner.problem import Refusal
+from planner.store import queries
+from planner.store.values import PlayerInfo, TeamInfo
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
+
+Payload = Mapping[str, Any]
+
+
+def undo_last(desk: Desk) -> str:
+    """Take back the newest thing in the journal and say what it was.
+
+    Raises:
+        Refusal: there is nothing to take back.
+
+    """
+    with desk.writing() as session:
+        entry = queries.last_journal(session)
+        if entry is None:
+            raise Refusal("There is nothing to undo.")
+        _UNDO[entry.verb](session, entry.payload)
+        queries.mark_undone(session, entry.id)
+    return f"Undone: {entry.words}."
+
+
+def _team(session: Session, payload: Payload) -> None:
+    before = payload["before"]
+    if before is None:
+        raise Refusal("Setting up the team is not undone; change it with 'stopsheet team new'.")
+    dates = {key: _date(before[key]) for key in ("season_start", "season_end")}
+    queries.save_team(session, TeamInfo(**{**before, **dates}))
+
+
+def _date(text: str | None) -> dt.date | None:
+    return dt.date.fromisoformat(text) if text else None
+
+
+def _player(session: Session, payload: Payload) -> None:
+    if payload["before"] is None:
+        queries.remove_player(session, payload["jersey"])
+    else:
+        queries.save_player(session, PlayerInfo(**payload["before"]))
+
+
+def _player_gone(session: Session, payload: Payload) -> None:
+    queries.save_player(session, PlayerInfo(**payload["before"]))
+
+
+def _teach(session: Session, payload: Payload) -> None:
+    (queries.switch_off if payload["on"] else queries.switch_on)(session, payload["breakdown"])
+
+
+def _setting(session: Session, payload: Payload) -> None:
+    if payload["before"] is None:
+        queries.remove_setting(session, payload["key"])
+    else:
+        queries.set_setting(session, payload["key"], payload["before"])
+
+
+def _plan(session: Session, payload: Payload) -> None:
+    if payload["before"] is None:
+        queries.remove_plan(session, payload["practice"])
+    else:
+        queries.save_plan(session, queries.unpack_plan(payload["before"]), payload["wishes"])
+
+
+def _log(session: Session, payload: Payload) -> None:
+    if payload["before"] is None:
+        queries.undo_log(session, payload["practice"])
+    else:
+        queries.log_done(session, payload["practice"], queries.unpack_done(payload["before"]))
+
+
+def _film(session: Session, payload: Payload) -> None:
+    for number in payload["intakes"]:
+        queries.undo_intake(session, number)
+    for number in payload.get("games", ()):
+        queries.remove_game(session, number)
+
+
+_UNDO: Mapping[str, Callable[[Any, Payload], object]] = {
+    "team": _team,
+    "player": _player,
+    "player-gone": _player_gone,
+    "game": lambda session, payload: queries.remove_game(session, payload["game"]),
+    "gym": lambda session, payload: queries.remove_gym_rule(session, payload["rule"]),
+    "fixed": lambda session, payload: queries.remove_fixed_rule(session, payload["rule"]),
+    "teach": _teach,
+    "emphasis": lambda session, payload: queries.remove_emphasis(session, payload["emphasis"]),
+    "passed": lambda session, payload: queries.remove_progress(session, payload["progress"]),
+    "setting": _setting,
+    "plan": _plan,
+    "log": _log,
+    "film": _film,
+    "film-undo": lambda session, payload: queries.redo_intake(session, payload["intake"]),
+    "sorted": lambda session, payload: queries.unsort_unclear(session, payload["unclear"]),
+}

@@ -1,0 +1,237 @@
+"""Which players a breakdown on a line is charged to, how often it is counted, and what was not understood."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from planner.film.items import Item
+from planner.film.points import Habits
+from planner.film.wording import Lexicon
+
+_CODE = 4
+"""Longest word that looks like a short form."""
+_REMARK = 3
+"""Longest stretch of unknown words that may be a breakdown we do not know."""
+
+
+@dataclass(slots=True)
+class Charge:
+    """One breakdown of a line with the players charged."""
+
+    breakdown: str
+    sure: float
+    players: list[str] = field(default_factory=list)
+    count: int = 1
+
+    def add(self, players: Sequence[str]) -> None:
+        """Charge more players, each once."""
+        self.players += [one for one in players if one not in self.players]
+
+
+@dataclass(slots=True)
+class Charged:
+    """What a line charges; ``odd`` says what could not be understood and why."""
+
+    charges: list[Charge] = field(default_factory=list)
+    odd: list[str] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class _Part:
+    """A stretch between separators: breakdowns (Charge), groups of players (lists) and links, in order."""
+
+    pieces: list[Charge | list[str] | str] = field(default_factory=list)
+    times: list[tuple[int, int]] = field(default_factory=list)
+    words: list[str] = field(default_factory=list)
+    meanings: list[str] = field(default_factory=list)
+
+    @property
+    def charges(self) -> list[Charge]:
+        return [one for one in self.pieces if isinstance(one, Charge)]
+
+    @property
+    def groups(self) -> list[list[str]]:
+        return [one for one in self.pieces if isinstance(one, list)]
+
+
+def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon: Lexicon) -> Charged:
+    """Attach players and counts to the breakdowns of a line.
+
+    A player belongs to the breakdown of his own stretch (between commas, slashes, sentences). Where a
+    stretch holds several breakdowns, players stand before them or after them, as the stretch itself
+    shows; a stretch of players alone goes on with the breakdown before it, or waits for the next.
+    """
+    parts = [
+        part for part in _parts(line, points, habit, lexicon) if part.pieces or part.words or part.meanings
+    ]
+    made = Charged()
+    for part in parts:
+        _attach(part)
+        _count(part)
+    _attach_loose(parts)
+    for part in parts:
+        for one in part.charges:
+            if one.players or one.count > 1 or all(one.breakdown != said.breakdown for said in made.charges):
+                made.charges.append(one)
+        made.odd += _odd(part, lexicon)
+    return made
+
+
+def _parts(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon: Lexicon) -> list[_Part]:
+    parts = [_Part()]
+    for at, one in enumerate(line):
+        part = parts[-1]
+        if at in points:
+            continue
+        if one.kind in ("jersey", "number") or (one.kind == "paren" and habit.paren_players):
+            _player(part, one)
+        elif one.kind != "break":
+            _piece(part, one, lexicon)
+        elif not _joins(line, at):
+            parts.append(_Part())
+    return parts
+
+
+def _piece(part: _Part, one: Item, lexicon: Lexicon) -> None:
+    if one.kind == "breakdown":
+        part.pieces.append(Charge(one.text, one.sure))
+    elif one.kind == "times":
+        part.times.append((len(part.pieces), one.value))
+    elif one.kind == "and":
+        part.pieces.append("and")
+    elif one.kind == "meaning":
+        part.meanings.append(one.text)
+    elif one.kind == "word":
+        part.words.append(one.text)
+        if lexicon.within("linking", (one.text,)):
+            part.pieces.append("link")
+
+
+def _joins(line: Sequence[Item], at: int) -> bool:
+    """Say whether a plus or slash stands between two players: ``7 + 15 no talk``."""
+    if line[at].text not in ("+", "/") or not 0 < at < len(line) - 1:
+        return False
+    return all(one.kind in ("number", "jersey") for one in (line[at - 1], line[at + 1]))
+
+
+def _player(part: _Part, one: Item) -> None:
+    if len(one.text) > 2:
+        part.words.append(f"#{one.text}")
+        return
+    last = part.pieces[-1] if part.pieces else None
+    if isinstance(last, list):
+        last.append(one.text)
+    elif last == "and" and len(part.pieces) > 1 and isinstance(part.pieces[-2], list):
+        part.pieces[-2].append(one.text)
+        part.pieces[-1] = "joined"
+        part.pieces.append(part.pieces.pop(-2))
+    else:
+        part.pieces.append([one.text])
+
+
+def _attach(part: _Part) -> None:
+    """Charge the players of a stretch to its breakdowns."""
+    charges = part.charges
+    if len(charges) == 1:
+        for group in part.groups:
+            charges[0].add(group)
+        return
+    if not charges:
+        return
+    shown = [one for one in part.pieces if not isinstance(one, str)]
+    before = isinstance(shown[0], list) and not isinstance(shown[-1], list)
+    for at, one in enumerate(shown):
+        if isinstance(one, list):
+            _give(part, shown, at, before=before)
+    if before and len(part.groups) == 1 and "link" in part.pieces:
+        for other in charges[1:]:
+            other.add(part.groups[0])
+
+
+def _give(part: _Part, shown: list[Charge | list[str]], at: int, *, before: bool) -> None:
+    group = shown[at]
+    last = shown[at - 1] if at else None
+    after = shown[at + 1] if at + 1 < len(shown) else None
+    assert isinstance(group, list)
+    both = isinstance(last, Charge) and isinstance(after, Charge)
+    alone = both and not (at + 2 < len(shown) and isinstance(shown[at + 2], list))
+    if both and not before and alone and len(group) == 2 and "joined" in part.pieces:
+        last.add(group[:1])  # type: ignore[union-attr]
+        after.add(group[1:])  # type: ignore[union-attr]
+    elif isinstance(after, Charge) and (before or not isinstance(last, Charge)):
+        after.add(group)
+    elif isinstance(last, Charge):
+        last.add(group)
+
+
+def _attach_loose(parts: list[_Part]) -> None:
+    """Give stretches of players alone to the breakdown before, or to the next where players come first."""
+    first = _players_first(parts)
+    for at, part in enumerate(parts):
+        if part.charges or not part.groups or part.words or part.meanings:
+            continue
+        before = next((p.charges[-1] for p in reversed(parts[:at]) if p.charges), None)
+        after = next((p.charges[0] for p in parts[at + 1 :] if p.charges), None)
+        taker = (after or before) if first else (before or after)
+        loose = [jersey for group in part.groups for jersey in group]
+        if taker is None:
+            part.words.append(f"player {loose[0]}")
+        elif taker is after:
+            after.players[:] = [*loose, *(one for one in after.players if one not in loose)]
+        else:
+            taker.add(loose)
+
+
+def _players_first(parts: list[_Part]) -> bool:
+    told = 0
+    for part in parts:
+        shown = [one for one in part.pieces if not isinstance(one, str)]
+        if part.charges and part.groups:
+            told += 1 if isinstance(shown[0], list) else -1
+    return told > 0
+
+
+def _count(part: _Part) -> None:
+    for at, times in part.times:
+        before = [one for one in part.pieces[:at] if isinstance(one, Charge)]
+        after = [one for one in part.pieces[at:] if isinstance(one, Charge)]
+        taker = before[-1] if before else after[0] if after else None
+        if taker is not None and 1 <= times <= 20:
+            taker.count = times
+
+
+def _odd(part: _Part, lexicon: Lexicon) -> list[str]:
+    """Say what in a stretch may be a breakdown that was not understood."""
+    said = " ".join(part.words)
+    if "denied" in part.meanings:
+        return ["a breakdown is named and denied in one breath"]
+    if any(word.startswith("#") for word in part.words):
+        return [f"no jersey {next(word for word in part.words if word.startswith('#'))[1:]}"]
+    if part.charges or not part.words or {"praised", "clean", "stop", "neutral"} & set(part.meanings):
+        return []
+    if part.words[0].startswith("player "):
+        return [f"what did {part.words[0]} do?"]
+    if _near(part, lexicon):
+        return [f"'{said}' is close to a breakdown but not sure enough"]
+    canonical = {word.text for word in lexicon.canonical(part.words)}
+    if any((word,) in lexicon.groups["topics"] for word in canonical) and not any(
+        (word,) in lexicon.groups["praise"] for word in canonical
+    ):
+        return [f"'{said}': done or missed?"] if part.groups or len(part.words) <= _REMARK else []
+    unknown = [word for word in part.words if word not in lexicon.known]
+    coded = len(part.words) == 1 and len(part.words[0]) <= _CODE
+    if unknown and len(part.words) <= _REMARK and (part.groups or coded):
+        return [f"'{said}' is no breakdown we know"]
+    return []
+
+
+def _near(part: _Part, lexicon: Lexicon) -> bool:
+    """Say whether a looser reading of misspelt words would make a breakdown."""
+    loose = []
+    for word in part.words:
+        near = lexicon.near(word, 2 if len(word) < 8 else 3)
+        loose.append(near[0][0] if near else word)
+    if loose == part.words:
+        return False
+    return any(spot.meaning.kind == "breakdown" for spot in lexicon.spots(loose))

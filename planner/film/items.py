@@ -1,0 +1,146 @@
+"""The notes of one line as items: breakdowns, players, points, other meanings and plain words."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from planner.film.wording import Lexicon, Spot
+from planner.film.words import Token, number_word, tokens
+
+ItemKind = Literal[
+    "breakdown", "jersey", "number", "paren", "points", "times", "meaning", "word", "noise", "and", "break"
+]
+MOST_POINTS = 5
+"""More cannot be scored on one possession; a larger number is no points."""
+
+
+class Item(NamedTuple):
+    """One piece of a line. ``text``: breakdown id, jersey, word or kind of meaning; ``value``: a number."""
+
+    kind: ItemKind
+    text: str = ""
+    value: int = 0
+    sure: float = 1.0
+
+
+def read_items(text: str, lexicon: Lexicon) -> list[Item]:
+    """Return the items of the notes on one line, in order."""
+    return _Reader(tokens(text), lexicon).items()
+
+
+class _Reader:
+    def __init__(self, line: list[Token], lexicon: Lexicon) -> None:
+        self.line = line
+        self.lexicon = lexicon
+        self.found: list[Item] = []
+        self.at = 0
+        self.run: list[str] = []
+        """The words directly before the present token."""
+
+    def items(self) -> list[Item]:
+        while self.at < len(self.line):
+            token = self.line[self.at]
+            if token.kind in ("word", "and"):
+                self._words()
+                continue
+            self._mark(token)
+            self.run = []
+            self.at += 1
+        return self.found
+
+    def _words(self) -> None:
+        said = self._run_at(self.at)
+        size = len(said)
+        after = self.at + size
+        if after + 1 < len(self.line) and self.line[after].text == ",":
+            more = self._run_at(after + 1)
+            if more and self.lexicon.bridges and self.lexicon.bridged(said, more):
+                said, size = said + more, size + 1 + len(more)
+        at = 0
+        for spot in self.lexicon.spots(said):
+            self._plain(said, at, spot.start)
+            self.found.append(_spotted(spot))
+            at = spot.end
+        self._plain(said, at, len(said))
+        self.run = said
+        self.at += size
+
+    def _run_at(self, at: int) -> list[str]:
+        end = at
+        while end < len(self.line) and self.line[end].kind in ("word", "and"):
+            end += 1
+        return [token.text for token in self.line[at:end]]
+
+    def _plain(self, said: list[str], start: int, end: int) -> None:
+        for at in range(start, end):
+            word = said[at]
+            value = number_word(word)
+            if word == "and":
+                self.found.append(Item("and"))
+            elif value is not None and self.lexicon.ends("scored", said[:at]):
+                self.found.append(Item("points", "", value))
+            else:
+                self.found.append(Item("word", word))
+
+    def _mark(self, token: Token) -> None:
+        if token.kind == "number":
+            self._number(token)
+        elif token.kind == "jersey":
+            self.found.append(Item("jersey", jersey(token.text), token.value))
+        elif token.kind == "noise":
+            self.found.append(Item("noise", token.text))
+        elif token.kind in ("points", "paren", "times"):
+            self.found.append(Item(token.kind, token.text, token.value))
+        else:
+            self.found.append(Item("break", token.text))
+
+    def _number(self, token: Token) -> None:
+        """Read a bare number: points after ``made``, nothing in ``open 3``, else a player."""
+        value = token.value
+        if self._scored(value) or self._scored_after(token):
+            self.found.append(Item("points", "", value))
+        elif self._counts(token):
+            self.found.append(Item("noise", token.text))
+        else:
+            self.found.append(Item("number", jersey(token.text), value))
+
+    def _counts(self, token: Token) -> bool:
+        """Say whether a bare number is no player of ours: theirs, a kind of shot, a count of something."""
+        lexicon = self.lexicon
+        if len(token.text) > 2 or lexicon.ends("theirs", self.run):
+            return True
+        if token.value in (2, 3) and lexicon.ends("shots", self.run):
+            return True
+        after = self._run_at(self.at + 1)
+        if not lexicon.starts("counted", after):
+            return False
+        spots = lexicon.spots(after)
+        return not (spots and spots[0].start == 0 and spots[0].meaning.kind == "breakdown")
+
+    def _scored_after(self, token: Token) -> bool:
+        after = self._run_at(self.at + 1)
+        size = self.lexicon.starts("scored_after", after)
+        if not size or len(token.text) > 1 or not 1 <= token.value <= MOST_POINTS:
+            return False
+        beyond = self.at + 1 + size
+        return beyond >= len(self.line) or self.line[beyond].kind not in ("number", "word")
+
+    def _scored(self, value: int) -> bool:
+        before = self.found[-1] if self.found else None
+        if before == Item("noise", "and-1") and value <= MOST_POINTS:
+            return True
+        size = self.lexicon.ends("scored", self.run)
+        if not size:
+            return False
+        return value <= MOST_POINTS or self.run[-1] != "for"
+
+
+def jersey(digits: str) -> str:
+    """Return a jersey as text: ``0`` and ``00`` are two players, ``04`` is 4."""
+    return digits if digits in ("0", "00") else digits.lstrip("0") or "0"
+
+
+def _spotted(spot: Spot) -> Item:
+    if spot.meaning.kind == "breakdown":
+        return Item("breakdown", spot.meaning.id, 0, spot.sure)
+    return Item("meaning", spot.meaning.kind)

@@ -1,0 +1,143 @@
+"""Which bare numbers of a sheet are points: decided by the habit of the whole sheet, not line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from planner.film.items import MOST_POINTS, Item
+
+_USUAL = 3
+"""Most points of an ordinary possession; bare numbers up to here may be points."""
+_HABIT = 0.6
+_PAREN_SHARE = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """How a sheet's hand writes: where bare points stand, and whether (21) is a player."""
+
+    lead: bool = True
+    lead_sure: bool = False
+    trail: bool = False
+    paren_players: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Scored:
+    """Points of a line; ``used`` are positions of items that are points and not players."""
+
+    points: int | None
+    used: frozenset[int]
+    fault: str | None = None
+
+
+def habits(lines: Iterable[Sequence[Item]]) -> Habits:
+    """Learn the hand of a sheet from the items of all its possession lines."""
+    low = high = parens = paren_high = told = trailing = total = 0
+    for line in lines:
+        total += 1
+        bracketed = [one for one in line if one.kind == "paren"]
+        parens += len(bracketed)
+        paren_high += sum(one.value > MOST_POINTS or one.text == "00" for one in bracketed)
+        marked = any(one.kind in ("points", "paren") for one in line)
+        lead = _lead(line)
+        small = lead is not None and line[lead].value <= _USUAL and line[lead].text != "00"
+        if lead is not None and not _listed(line, lead) and not marked and small:
+            low += 1
+        if lead is not None and line[lead].value > MOST_POINTS:
+            high += 1
+        if marked or small:
+            told += 1
+        elif _trail(line) is not None:
+            trailing += 1
+    players = paren_high > 0 and paren_high >= _PAREN_SHARE * parens
+    lead_habit = low > 0 and low >= high
+    trail_habit = trailing > 0 and (told + trailing) >= _HABIT * total and total > 1
+    return Habits(lead_habit or high == 0, low > high, trail_habit, players)
+
+
+def score(line: Sequence[Item], habit: Habits) -> Scored:
+    """Return the points a line states, or why it cannot be."""
+    marked = [at for at, one in enumerate(line) if one.kind == "points"]
+    if not habit.paren_players:
+        marked += [at for at, one in enumerate(line) if one.kind == "paren"]
+    values = {line[at].value for at in marked}
+    for value in sorted(values):
+        if not 0 <= value <= MOST_POINTS:
+            return Scored(None, frozenset(), _cannot(value))
+    if len(values) > 1:
+        return Scored(None, frozenset(), f"points said twice: {' and '.join(str(v) for v in sorted(values))}")
+    lead = _lead(line)
+    if values:
+        return _with_lead(line, values.pop(), marked, lead, habit)
+    if lead is not None and not _listed(line, lead):
+        led = _led(line, lead, habit)
+        if led is not None:
+            return led
+    trail = _trail(line)
+    if habit.trail and trail is not None:
+        return Scored(line[trail].value, frozenset({trail}))
+    return Scored(_implied(line), frozenset())
+
+
+def _with_lead(
+    line: Sequence[Item], value: int, marked: list[int], lead: int | None, habit: Habits
+) -> Scored:
+    if lead is None or not habit.lead_sure or line[lead].value > _USUAL or line[lead].text == "00":
+        return Scored(value, frozenset(marked))
+    if _listed(line, lead):
+        return Scored(value, frozenset(marked))
+    if line[lead].value == value:
+        return Scored(value, frozenset({*marked, lead}))
+    return Scored(None, frozenset(), f"points said twice: {line[lead].value} and {value}")
+
+
+def _led(line: Sequence[Item], lead: int, habit: Habits) -> Scored | None:
+    """Decide on the bare number that starts a line; None when it is a player."""
+    value = line[lead].value
+    if line[lead].text == "00":
+        return None
+    after = line[lead + 1].kind if lead + 1 < len(line) else ""
+    if value <= _USUAL:
+        return Scored(value, frozenset({lead})) if habit.lead else None
+    if value <= MOST_POINTS:
+        player = after == "breakdown" and not habit.lead_sure
+        return None if player else Scored(value, frozenset({lead}))
+    later = any(one.kind in ("number", "jersey") for one in line[lead + 1 :])
+    if habit.lead_sure or (habit.lead and (later or after in ("", "meaning"))):
+        return Scored(None, frozenset(), _cannot(value))
+    return None
+
+
+def _lead(line: Sequence[Item]) -> int | None:
+    return 0 if line and line[0].kind == "number" else None
+
+
+def _listed(line: Sequence[Item], lead: int) -> bool:
+    """Say whether the first number is one of a list of players: ``2 & 4 ball watching``."""
+    rest = line[lead + 1 : lead + 3]
+    return (
+        len(rest) == 2
+        and (rest[0].kind == "and" or rest[0].text in "+/")
+        and rest[1].kind in ("number", "jersey")
+    )
+
+
+def _trail(line: Sequence[Item]) -> int | None:
+    last = len(line) - 1
+    while last >= 0 and line[last].kind == "break":
+        last -= 1
+    if last < 1 or line[last].kind != "number" or line[last].value > _USUAL or line[last].text == "00":
+        return None
+    before = line[last - 1].kind
+    return last if before in ("break", "number", "jersey", "meaning") else None
+
+
+def _implied(line: Sequence[Item]) -> int | None:
+    kinds = {one.text for one in line if one.kind == "meaning"}
+    return 0 if kinds & {"stop", "missed"} else None
+
+
+def _cannot(value: int) -> str:
+    return f"{value} points on one possession cannot be"

@@ -1,0 +1,190 @@
+"""The lines of a sheet sorted by what they are, before any possession is made of them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from planner.film.heading import Said, read_heading
+from planner.film.items import Item, read_items
+from planner.film.legend import Legend
+from planner.film.marks import Head, heading_period, read_head
+from planner.film.wording import Lexicon
+from planner.film.words import plain, words
+from planner.text import LINE_LIMIT, clean_line
+
+RowKind = Literal["blank", "comment", "period", "heading", "totals", "remark", "notes"]
+_TAB = 4
+_COMMENT = re.compile(r"//|#(?!\s?\d)|;|%|--(?=\s*[a-z])(?!.*\d)")
+_NUMBERED_COMMENT = re.compile(r"#\s\d")
+_INLINE = re.compile(r"\s//.*$")
+_DOTS = re.compile(r"^\s*(?:\.{2,}|…|&|\+(?=\s*[a-z])|->(?=\s*[a-z])|\\)\s*")
+_ALSO = re.compile(r"^\s*(?P<word>[a-z]+(?: [a-z]+)?)\b[\s:,-]*")
+_OPEN_END = re.compile(r"(?:\.{2,}|…|[,&+]|\band)\s*$")
+_SHOWN = frozenset({"breakdown", "points", "paren"})
+_ENDED = frozenset({"stop", "clean", "missed"})
+
+
+@dataclass(slots=True)
+class Row:
+    """One line: where it stands, what it is, and for notes its head and items.
+
+    ``goes_on`` means that the line itself says it belongs to the possession before; ``left_open`` that its
+    own end asks for more.
+    """
+
+    number: int
+    text: str
+    low: str
+    indent: int
+    kind: RowKind = "notes"
+    head: Head = field(default_factory=lambda: Head(""))
+    items: list[Item] = field(default_factory=list)
+    period: str | None = None
+    goes_on: bool = False
+    left_open: bool = False
+
+    @property
+    def timed(self) -> bool:
+        """Say whether the line carries a clock."""
+        return self.head.timed or self.head.fault is not None
+
+    @property
+    def meanings(self) -> set[str]:
+        """Return the kinds of meaning other than breakdowns."""
+        return {one.text for one in self.items if one.kind == "meaning"}
+
+    @property
+    def words(self) -> int:
+        """Return how many words are left unexplained."""
+        return sum(one.kind == "word" for one in self.items)
+
+    @property
+    def starts_sheet(self) -> bool:
+        """Say whether the line can be the first possession (a title cannot)."""
+        if self.timed or self.head.number is not None or any(one.kind in _SHOWN for one in self.items):
+            return True
+        if any(one.kind == "jersey" for one in self.items):
+            return True
+        lead = bool(self.items) and self.items[0].kind == "number"
+        return (bool(self.meanings & _ENDED) and self.words == 0) or (lead and self.words == 0)
+
+
+def cleaned(raw: str) -> str:
+    """Return ``clean_line`` of a line, at once where there is nothing to clean."""
+    if len(raw) <= LINE_LIMIT and raw.isascii() and raw.isprintable():
+        return raw.strip()
+    return clean_line(raw)
+
+
+def sort_rows(lines: Sequence[str], lexicon: Lexicon, legend: Legend, said: Said) -> list[Row]:
+    """Return a row for every line; what headings say goes into ``said``."""
+    sorter = _Sorter(lexicon, legend, said)
+    return _plain_numbering([sorter.row(number, raw) for number, raw in enumerate(lines, 1)])
+
+
+class _Sorter:
+    def __init__(self, lexicon: Lexicon, legend: Legend, said: Said) -> None:
+        self.lexicon = lexicon
+        self.legend = legend
+        self.said = said
+        self.begun = False
+        self.totals = False
+
+    def row(self, number: int, raw: str) -> Row:
+        text = cleaned(raw)
+        low = plain(text)
+        if len(low) == len(text):
+            low = _INLINE.sub("", low)
+        spread = raw[:400].expandtabs(_TAB)
+        row = Row(number, text, low, len(spread) - len(spread.lstrip()))
+        row.kind = self._kind(row)
+        if row.kind in ("blank", "period") or row.head.timed:
+            self.totals = False
+        if row.kind == "notes":
+            self.begun = self.begun or row.starts_sheet
+        return row
+
+    def _kind(self, row: Row) -> RowKind:
+        if not row.low.strip(" \t*_=~"):
+            return "blank"
+        if row.number in self.legend.lines or self._comment(row.low):
+            return "comment"
+        row.period = heading_period(row.low)
+        if row.period:
+            return "period"
+        self._read(row)
+        if row.timed:
+            return "notes"
+        first = words(row.low)[:4]
+        if self._totals(first):
+            return "totals"
+        return "remark" if self._remark(row.low, first) else self._untimed(row)
+
+    def _untimed(self, row: Row) -> RowKind:
+        shown = any(one.kind in _SHOWN or one.kind == "jersey" for one in row.items)
+        if not shown and row.head.number is None:
+            if read_heading(row.text, row.number, self.said, preamble=not self.begun):
+                return "heading"
+            if not self.begun and not row.starts_sheet and not self._odd(row):
+                return "remark"
+        return "notes"
+
+    def _read(self, row: Row) -> None:
+        row.head = read_head(row.low.strip())
+        rest = row.head.rest
+        if not row.timed:
+            rest, row.goes_on = self._marker(rest)
+        row.left_open = bool(_OPEN_END.search(rest)) and bool(words(rest))
+        row.items = read_items(rest, self.lexicon)
+
+    def _marker(self, rest: str) -> tuple[str, bool]:
+        dots = _DOTS.match(rest)
+        if dots:
+            return rest[dots.end() :], True
+        also = _ALSO.match(rest)
+        size = self.lexicon.starts("also", words(also["word"])) if also else 0
+        if not also or not size or len(words(rest)) == size:
+            return rest, False
+        said = also["word"].split()
+        cut = also.end() if size == len(said) else len(said[0]) + rest.index(said[0])
+        return rest[cut:], True
+
+    def _comment(self, low: str) -> bool:
+        if _NUMBERED_COMMENT.match(low):
+            return not self.lexicon.spots(words(low))
+        return bool(_COMMENT.match(low))
+
+    def _totals(self, first: list[str]) -> bool:
+        size = self.lexicon.starts("totals", first)
+        if size:
+            self.totals = True
+        return self.totals
+
+    def _remark(self, low: str, first: list[str]) -> bool:
+        size = self.lexicon.starts("remarks", first)
+        return bool(size) and (
+            not self.begun or bool(re.match(r"\s*[a-z .]+?\s*[:,=-]", low)) or len(first) > size + 1
+        )
+
+    def _odd(self, row: Row) -> bool:
+        return any(one.kind == "number" for one in row.items) and row.words <= 3
+
+
+def _plain_numbering(rows: list[Row]) -> list[Row]:
+    """Take bare 1, 2, 3 ... that start untimed lines as numbering, and 1 to 4 before clocks as periods."""
+    notes = [row for row in rows if row.kind == "notes"]
+    bare = [row for row in notes if not row.timed and row.items and row.items[0].kind == "number"]
+    values = [row.items[0].value for row in bare]
+    if len(values) >= 4 and values == list(range(values[0], values[0] + len(values))) and values[0] <= 2:
+        for row in bare:
+            row.head = replace(row.head, number=row.items[0].value)
+            del row.items[0]
+    timed = [row for row in notes if row.head.timed and row.head.number is not None]
+    numbers = [row.head.number or 0 for row in timed]
+    if len(numbers) > 4 and max(numbers) <= 4 and numbers == sorted(numbers):
+        for row in timed:
+            row.head = replace(row.head, period=f"P{row.head.number}", number=None)
+    return rows

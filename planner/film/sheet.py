@@ -1,0 +1,281 @@
+"""Typed sheets: possessions, one a line or several lines each, or counts; headings, legends and totals.
+
+Lines are possessions unless a section (between period headings) shows that it only counts; see
+``counts.counted_section``. A bad line loses only itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+
+from planner.film.charge import charge
+from planner.film.counts import (
+    MOST_COUNTED,
+    Count,
+    count_line,
+    counted_section,
+)
+from planner.film.heading import Said
+from planner.film.intake import Heading, Possession, Sighting, Unclear
+from planner.film.items import Item
+from planner.film.legend import read_legend
+from planner.film.points import Scored, habits, score
+from planner.film.rows import Row, cleaned, sort_rows
+from planner.film.totals import compare, last_block, read_totals
+from planner.film.trips import Trip, bare, in_blocks, same_clock, sections, sighting, written
+from planner.film.wording import Lexicon
+from planner.text import plural
+
+_REMARK_WORDS = 5
+"""More unexplained words than this on a line without clock, points and player make it a remark."""
+_CLOCKED = 0.7
+_ENDED = frozenset({"stop", "clean", "missed", "neutral"})
+
+
+@dataclass(slots=True)
+class Sheet:
+    """What a sheet yields; the parts of an Intake."""
+
+    trips: list[Possession] = field(default_factory=list)
+    sightings: list[Sighting] = field(default_factory=list)
+    unclear: list[Unclear] = field(default_factory=list)
+    problems: list[str] = field(default_factory=list)
+    possessions: int | None = None
+    heading: Heading = field(default_factory=Heading)
+
+
+def read_sheet(lines: Sequence[str], lexicon: Lexicon, roster: Collection[str] | None = None) -> Sheet:
+    """Read the lines of a typed sheet; never raises."""
+    legend = read_legend([(number, cleaned(line)) for number, line in enumerate(lines, 1)], lexicon)
+    if legend.codes:
+        lexicon = lexicon.with_words(legend.codes)
+    said = Said()
+    rows = sort_rows(lines, lexicon, legend, said)
+    return _Reader(rows, said, legend.problems, lexicon, roster).sheet()
+
+
+class _Reader:
+    def __init__(
+        self,
+        rows: list[Row],
+        said: Said,
+        problems: list[str],
+        lexicon: Lexicon,
+        roster: Collection[str] | None,
+    ) -> None:
+        self.rows = rows
+        self.said = said
+        self.lexicon = lexicon
+        self.roster = roster
+        self.out = Sheet(problems=[*problems])
+        self.trips: list[Trip] = []
+        self.current: Trip | None = None
+        self.lost = False
+        self.again = False
+        self.blank = False
+        self.open_end = False
+        self.period: str | None = None
+        self.seen: dict[tuple[str | None, str | None, int | None, str], Trip] = {}
+        notes = [row for row in rows if row.kind == "notes"]
+        apart = last_block(rows, lexicon)
+        own = {row.number for row in apart}
+        firm = [row for row in notes if row.starts_sheet and not row.goes_on and row.number not in own]
+        timed = sum(row.timed for row in firm)
+        self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
+        self.blocks = in_blocks(rows)
+        if self.clocked or self.blocks:
+            for row in apart:
+                row.kind = "totals"
+        self.habit = habits([row.items for row in firm])
+        self.totals = read_totals(rows, said, lexicon)
+
+    def sheet(self) -> Sheet:
+        for section in sections(self.rows):
+            self._section(section)
+        self._close()
+        return self.out
+
+    def _section(self, rows: list[Row]) -> None:
+        notes = [row for row in rows if row.kind == "notes"]
+        counts = {row.number: count_line(row.low, self.lexicon) for row in notes if not row.timed}
+        lines = [counts.get(row.number) for row in notes]
+        untimed = not any(row.timed or row.head.number is not None or row.goes_on for row in notes)
+        shown = any(written(row) for row, line in zip(notes, lines, strict=True) if line is None)
+        watched = self.said.watched is not None
+        if untimed and not shown and counted_section(lines, watched=watched, roster=self.roster):
+            for row in notes:
+                self._counts(row, counts[row.number])
+            return
+        for row in rows:
+            if row.kind == "period":
+                self.period, self.current, self.lost = row.period, None, False
+            elif row.kind == "blank":
+                self.blank = True
+            elif row.kind == "notes":
+                self._notes(row)
+
+    def _counts(self, row: Row, counts: list[Count] | None) -> None:
+        if counts is None:
+            self._unclear(row, "no number beside a breakdown in a sheet that counts")
+            return
+        for one in counts:
+            if one.breakdown is None:
+                self._unclear(row, f"'{one.said}' is no breakdown we know")
+            elif one.count > MOST_COUNTED:
+                self._unclear(row, f"{one.count} of one breakdown in one game cannot be")
+            elif one.count:
+                self.out.sightings.append(
+                    Sighting(one.breakdown, row.number, count=one.count, sure=one.sure, text=row.text)
+                )
+
+    def _notes(self, row: Row) -> None:
+        self.period = row.head.period or self.period
+        scored = score(row.items, self.habit)
+        goes_on = self._goes_on(row, scored)
+        blank, self.blank = self.blank, False
+        fault = row.head.fault or scored.fault
+        if goes_on and self.lost:
+            self._unclear(row, "it goes on a possession that could not be read")
+        elif fault:
+            self._unclear(row, fault)
+            if not goes_on:
+                self.current, self.lost = None, True
+        elif not goes_on and not self._possession(row, scored):
+            self._unclear(row, "neither a possession nor a breakdown could be read from it")
+        elif not goes_on and self._stray(row, scored, blank):
+            self._unclear(row, "a remark or a possession? it has no clock, no points and no player")
+        else:
+            self._take(row, scored, goes_on=goes_on)
+        self.open_end = row.left_open
+
+    def _goes_on(self, row: Row, scored: Scored) -> bool:
+        """Say whether a line belongs to the possession before it."""
+        if row.timed or row.head.number is not None or (self.current is None and not self.lost):
+            return False
+        if row.goes_on or (self.open_end and not self.blank):
+            return True
+        if self.current is None:
+            return row.indent > 0
+        if row.indent > self.current.row.indent:
+            return True
+        if self.blank:
+            return False
+        if self.blocks or (self.current.block and not (self.current.told and scored.used)):
+            return True
+        if not self.clocked:
+            return False
+        only_points = bool(row.items) and all(one.kind in ("points", "paren") for one in row.items)
+        bulleted = row.head.bullet and not self.current.row.head.bullet
+        return bulleted or (only_points and not self.current.told)
+
+    def _possession(self, row: Row, scored: Scored) -> bool:
+        if row.timed or row.head.number is not None or scored.points is not None:
+            return True
+        if any(one.kind == "breakdown" for one in row.items):
+            return True
+        empty = not row.items or all(one.kind == "break" for one in row.items)
+        return empty or bool(row.meanings & {"stop", "clean", "missed"})
+
+    def _stray(self, row: Row, scored: Scored, blank: bool) -> bool:
+        if not self.clocked or row.timed or row.head.number is not None or scored.used:
+            return False
+        player = any(one.kind in ("jersey", "number", "paren") for one in row.items)
+        return not player and (row.words > _REMARK_WORDS or (blank and row.words > 1))
+
+    def _take(self, row: Row, scored: Scored, *, goes_on: bool) -> None:
+        trip = self.current if goes_on else self._start(row)
+        if trip is None:
+            return
+        said = " ".join(row.head.rest.split())
+        if goes_on and self.again and said in trip.said:
+            return
+        if scored.points is not None and trip.told and scored.used and trip.points != scored.points:
+            self._unclear(row, f"points said twice: {trip.points} and {scored.points}")
+            return
+        trip.said.append(said)
+        if scored.used or trip.points is None:
+            trip.points = scored.points if scored.points is not None else trip.points
+            trip.told = trip.told or bool(scored.used)
+        if (
+            scored.points
+            and any(one == Item("meaning", "stop") for one in row.items)
+            and " stop " in f" {said} "
+        ):
+            self.out.problems.append(
+                f"line {row.number}: says stop and {plural(scored.points, 'point')}; the points are counted"
+            )
+        self._charge(row, scored, trip)
+
+    def _start(self, row: Row) -> Trip | None:
+        """Return a new possession, the last one for a clock repeated, None for a line pasted twice."""
+        said = " ".join(row.head.rest.split())
+        key = (self.period, row.head.clock or row.head.film, row.head.number, said)
+        last = self.trips[-1] if self.trips else None
+        before = self.seen.get(key) if row.head.timed else None
+        if before is not None and (self.period is not None or before is last):
+            self.current, self.again, self.lost = before, True, False
+            self.out.problems.append(f"line {row.number}: the same as line {before.row.number}; counted once")
+            return None
+        self.again, self.lost = False, False
+        if (
+            row.head.timed
+            and last is not None
+            and self.current is last
+            and same_clock(last, row, self.period)
+        ):
+            self.seen[key] = last
+            return last
+        trip = Trip(row, len(self.trips) + 1, self.period)
+        trip.block = row.head.timed and bare(row)
+        self.trips.append(trip)
+        self.current = trip
+        if row.head.timed:
+            self.seen[key] = trip
+        return trip
+
+    def _charge(self, row: Row, scored: Scored, trip: Trip) -> None:
+        made = charge(row.items, scored.used, self.habit, self.lexicon)
+        for one in made.charges:
+            strangers = [
+                jersey for jersey in one.players if self.roster is not None and jersey not in self.roster
+            ]
+            for jersey in strangers:
+                one.players.remove(jersey)
+                self.out.problems.append(f"line {row.number}: no player {jersey} on the roster")
+                self._unclear(row, f"no player {jersey} on the roster; the breakdown is counted")
+            trip.charges.append((row, one))
+        rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
+        for why in made.odd:
+            self._unclear(row, why + rest)
+        if not made.charges and not made.odd and row.words and not row.meanings & _ENDED:
+            self._unclear(row, "no breakdown could be read from it; the possession is counted")
+
+    def _close(self) -> None:
+        for trip in self.trips:
+            head = trip.row.head
+            self.out.trips.append(
+                Possession(trip.number, trip.period, head.clock, trip.points, trip.row.number)
+            )
+            self.out.sightings += [sighting(row, one, trip) for row, one in trip.charges]
+        self.out.problems += self.said.problems
+        self.out.problems += compare(self.totals, self.out.sightings, self.out.trips)
+        self._watched()
+        self.out.heading = Heading(self.said.date, self.said.opponent, self.said.venue)
+        if not self.out.trips and not self.out.sightings:
+            self.out.problems.append("no possession and no count was found")
+
+    def _watched(self) -> None:
+        written, told = len(self.trips), self.said.watched
+        counted = any(one.possession is None for one in self.out.sightings)
+        if told and told[0] < written:
+            self.out.problems.append(
+                f"line {told[1]}: says {plural(told[0], 'possession')}, but {written} are written and used"
+            )
+        if told:
+            self.out.possessions = max(told[0], written)
+        else:
+            self.out.possessions = None if counted or not written else written
+
+    def _unclear(self, row: Row, why: str) -> None:
+        self.out.unclear.append(Unclear(row.text, why, row.number, row.head.film))

@@ -1,0 +1,88 @@
+"""A possession while its lines are being read, and how a sheet parts its possessions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from planner.film.charge import Charge
+from planner.film.intake import Sighting
+from planner.film.rows import Row
+
+
+@dataclass(slots=True)
+class Trip:
+    """One possession: its first row, the lines said so far, the breakdowns charged and their rows.
+
+    ``told`` means that the points are written and not only implied; ``block`` that its first line holds
+    nothing but a clock (and points), so that the lines below are its notes.
+    """
+
+    row: Row
+    number: int
+    period: str | None
+    points: int | None = None
+    told: bool = False
+    block: bool = False
+    said: list[str] = field(default_factory=list)
+    charges: list[tuple[Row, Charge]] = field(default_factory=list)
+
+
+def sections(rows: list[Row]) -> list[list[Row]]:
+    """Part a sheet at its period headings and totals."""
+    sections: list[list[Row]] = [[]]
+    for row in rows:
+        if row.kind in ("period", "totals"):
+            sections.append([])
+        sections[-1].append(row)
+    return sections
+
+
+def in_blocks(rows: list[Row]) -> bool:
+    """Say whether blank lines part the possessions, each with its clock on the first line only."""
+    blocks: list[list[Row]] = [[]]
+    for row in rows:
+        if row.kind in ("blank", "period", "totals"):
+            blocks.append([])
+        elif row.kind == "notes":
+            blocks[-1].append(row)
+    blocks = [block for block in blocks if block and any(row.timed for row in block)]
+    longer = sum(len(block) > 1 for block in blocks)
+    once = all(block[0].timed and sum(row.timed for row in block) == 1 for block in blocks)
+    return len(blocks) > 1 and longer > 0 and once
+
+
+def written(row: Row) -> bool:
+    """Say whether a line shows that it is a possession and no count."""
+    return any(one.kind in ("points", "jersey") for one in row.items) or bool(
+        row.meanings & {"stop", "clean"}
+    )
+
+
+def bare(row: Row) -> bool:
+    """Say whether a line holds a clock and perhaps points, and asks for its notes to follow."""
+    if row.head.rest.strip() and not row.items:
+        return False
+    return all(one.kind in ("number", "points", "paren") for one in row.items)
+
+
+def same_clock(last: Trip, row: Row, period: str | None) -> bool:
+    """Say whether a line repeats the clock of the possession before: it tells more of the same one."""
+    head = last.row.head
+    if (head.clock, head.film, last.period) != (row.head.clock, row.head.film, period):
+        return False
+    return row.head.number is None or row.head.number == head.number
+
+
+def sighting(row: Row, one: Charge, trip: Trip) -> Sighting:
+    """Return a charged breakdown as a sighting, with the points of its whole possession."""
+    return Sighting(
+        breakdown=one.breakdown,
+        line=row.number,
+        start=row.head.film or trip.row.head.film,
+        players=tuple(one.players),
+        points=trip.points,
+        count=one.count,
+        sure=one.sure,
+        text=row.text,
+        possession=trip.number,
+    )

@@ -1,0 +1,160 @@
+"""Every practice there is, tried one by one: the yardstick for the solver on tiny briefs.
+
+Written from the rules alone, minute by minute; shares no code with the model beyond the brief and the frame.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from planner.build.brief import Brief
+from planner.build.candidates import Candidate
+from planner.build.frame import Block, Frame, Section
+from planner.build.worth import total_worth
+from planner.drills.card import SHARE_UNIT
+
+LONGEST_WATER = 2
+MOST_SET_UPS = 8
+
+
+@dataclass(frozen=True)
+class State:
+    """Where a half-built practice stands."""
+
+    at: int = 0
+    rested: int = 0
+    run: int = 0
+    drill_in_run: bool = False
+    load: float = 0.0
+    layout: str | None = None
+    set_ups: int = 0
+    waters: int = 0
+    placed: tuple[tuple[Candidate, int], ...] = field(default=())
+
+
+def best_worth(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) -> float | None:
+    """Return the worth of the best practice, or None where no practice meets the rules."""
+    given = [
+        ({one: units / SHARE_UNIT for one, units in block.shares.items()}, float(block.minutes))
+        for block in frame.blocks
+    ]
+    best: float | None = None
+    seen: set[tuple[tuple[str, int], ...]] = set()
+    for state in _parts(brief, frame, candidates, 0, State()):
+        if brief.minutes - state.rested > brief.rules.water_every:
+            continue
+        used = {one.drill.id for one, _ in state.placed}
+        if any(one.pinned and one.drill.id not in used for one in candidates):
+            continue
+        key = tuple(sorted((one.drill.id, minutes) for one, minutes in state.placed))
+        if key in seen:
+            continue
+        seen.add(key)
+        worth = total_worth(brief, [*given, *((one.worths, minutes) for one, minutes in state.placed)])
+        best = worth if best is None else max(best, worth)
+    return best
+
+
+def _parts(
+    brief: Brief, frame: Frame, candidates: tuple[Candidate, ...], number: int, state: State
+) -> Iterator[State]:
+    if number == len(frame.parts):
+        yield state
+        return
+    part = frame.parts[number]
+    if isinstance(part, Block):
+        after = _block(brief, part, state)
+        if after is not None:
+            yield from _parts(brief, frame, candidates, number + 1, after)
+        return
+    entered = replace(state, layout=None, set_ups=0, waters=0)
+    for after in _fill(brief, part, candidates, entered, fresh=True):
+        yield from _parts(brief, frame, candidates, number + 1, after)
+
+
+def _block(brief: Brief, block: Block, state: State) -> State | None:
+    rested = block.end if block.own_water else state.rested
+    if not block.own_water and block.end - state.rested > brief.rules.water_every:
+        return None
+    hard = block.effort >= brief.rules.high_effort
+    run = state.run + 1 if hard else 0
+    if state.drill_in_run and run > brief.rules.high_in_a_row:
+        return None
+    load = state.load + block.effort * block.minutes
+    return replace(
+        state, at=block.end, rested=rested, run=run, drill_in_run=hard and state.drill_in_run, load=load
+    )
+
+
+def _fill(
+    brief: Brief, section: Section, candidates: tuple[Candidate, ...], state: State, fresh: bool
+) -> Iterator[State]:
+    """Yield the section's ends; ``fresh`` says that nothing has happened since the last break."""
+    rules = brief.rules
+    if section.end - state.rested <= rules.water_every:
+        yield replace(state, at=section.end)
+    if fresh and (brief.gym or rules.water_every < 10):  # else waiting cannot help
+        for idle in range(1, MOST_SET_UPS + 1):
+            at = state.at + idle * rules.set_up_minutes
+            if rules.set_up_minutes and at <= section.end:
+                waited = replace(state, at=at, set_ups=idle)
+                yield from _fill(brief, section, candidates, waited, fresh=False)
+    if state.waters < section.waters and state.at - state.rested <= rules.water_every:
+        for length in range(rules.water_minutes, rules.water_minutes + LONGEST_WATER + 1):
+            at = state.at + length
+            if at <= section.end:
+                drunk = replace(state, at=at, rested=at, layout=None, set_ups=0, waters=state.waters + 1)
+                yield from _fill(brief, section, candidates, drunk, fresh=True)
+    for one in candidates:
+        for after in _run_drill(brief, section, one, state):
+            yield from _fill(brief, section, candidates, after, fresh=False)
+
+
+def _run_drill(brief: Brief, section: Section, one: Candidate, state: State) -> Iterator[State]:
+    rules = brief.rules
+    changes = state.layout is not None and state.layout != one.drill.layout
+    begin = state.at + changes * rules.set_up_minutes
+    hard = one.drill.effort >= rules.high_effort
+    run = state.run + 1 if hard else 0
+    if run > rules.high_in_a_row or state.set_ups + changes > MOST_SET_UPS:
+        return
+    for other, _ in state.placed:
+        if other is one:
+            return
+        shared = set(other.drill.shares) & set(one.drill.shares)
+        if shared and other.rank > one.rank > 0:
+            return
+    for minutes in range(one.low, one.high + 1):
+        end = begin + minutes
+        load = state.load + one.drill.effort * minutes
+        if end > section.end or end - state.rested > rules.water_every:
+            return
+        if not all(_free(brief, minute) >= one.halves for minute in range(begin, end)):
+            return
+        if rules.load_ceiling is not None and load + _later_load(brief, section) > rules.load_ceiling:
+            return
+        yield replace(
+            state,
+            at=end,
+            run=run,
+            drill_in_run=hard,
+            load=load,
+            layout=one.drill.layout,
+            set_ups=state.set_ups + changes,
+            placed=(*state.placed, (one, minutes)),
+        )
+
+
+def _free(brief: Brief, minute: int) -> int:
+    clock = brief.start + minute
+    return min((one.halves for one in brief.gym if one.start <= clock < one.end), default=2)
+
+
+def _later_load(brief: Brief, section: Section) -> float:
+    """Return the load of what is decided after the section."""
+    cool = brief.cool_down.effort if brief.cool_down else 1
+    later = sum(
+        one.effort * one.minutes for one in brief.fixed if isinstance(one.at, int) and one.at >= section.end
+    )
+    return later + cool * brief.cool_down_minutes
