@@ -6,8 +6,9 @@ from argparse import Namespace
 
 from planner.cli.show import draw, say, say_json, width
 from planner.clock import parse_date
-from planner.desk.desk import open_desk
+from planner.desk.desk import Desk, open_desk
 from planner.desk.needs import assess_needs
+from planner.need.estimate import Needs
 
 
 def needs(arguments: Namespace) -> int:
@@ -17,9 +18,14 @@ def needs(arguments: Namespace) -> int:
     if arguments.json:
         say_json(found.as_json())
         return 0
+    tell_needs(desk, found)
+    return 0
+
+
+def tell_needs(desk: Desk, found: Needs, most: int | None = None) -> None:
+    """Show needs as bars with their interval; the ``most`` costly ones, or all."""
     from planner.paper.terminal import needs_table
 
-    draw(needs_table(found, desk.library.vocabulary, width()))
+    draw(needs_table(found, desk.library.vocabulary, width(), most=most))
     for note in found.notes:
         say(f"! {note}")
-    return 0

@@ -61,7 +61,6 @@ def _group(commands: Commands[Parser], name: str, run: str, words: str) -> Comma
 
 def _demo(commands: Commands[Parser]) -> None:
     made = _command(commands, "demo", "demo:demo", "an invented season, end to end: plan and PDF", json=False)
-    made.add_argument("--open", action="store_true", help="open the app on the demo season afterwards")
     made.add_argument("--folder", help="where to put it (default: a folder 'demo' beside your data)")
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
 from planner.cli.show import draw, say, say_json, width
 from planner.clock import parse_date
-from planner.desk.desk import UNDO_HINT, open_desk
+from planner.desk.desk import UNDO_HINT, Desk, open_desk
 from planner.desk.printing import titles
 from planner.desk.season import Changes, log_practice, season_review
 from planner.problem import Refusal
@@ -70,10 +71,15 @@ def season(arguments: Namespace) -> int:
     desk = open_desk()
     since = parse_date(arguments.since, desk.today) if arguments.since else None
     until = parse_date(arguments.until, desk.today) if arguments.until else None
-    found, done = season_review(desk, since, until)
     if arguments.json:
-        say_json(found.as_json())
+        say_json(season_review(desk, since, until)[0].as_json())
         return 0
+    return tell_season(desk, since, until)
+
+
+def tell_season(desk: Desk, since: dt.date | None = None, until: dt.date | None = None) -> int:
+    """Show the review of a period; return the exit code."""
+    found, done = season_review(desk, since, until)
     if not done:
         say("No practice is logged in that time; log one with 'stopsheet log'.")
         return 1

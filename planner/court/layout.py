@@ -59,9 +59,10 @@ def _traces(
         points = _way(frame, view, move, now, symbols, radii)
         if move.kind not in _STILL:
             now[move.actor] = points[-1]
-        points = (
-            curve(*points, steps=14) if len(points) == 3 else _bowed(points, move, traces, symbols, radii)
-        )
+        if len(points) == 3:
+            points = curve(points[0], points[1], points[2], 14)
+        else:
+            points = _bowed(points, move, traces, symbols, radii)
         points = [view.kept(one, 0.0) for one in points]
         trimmed = _trimmed(points, move, symbols, radii, moved)
         if not trimmed and move.kind in _BARRED and move.target in now:

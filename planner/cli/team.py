@@ -1,0 +1,157 @@
+"""``stopsheet team``: setting up, and showing what was set up."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from typing import Any
+
+from planner.cli.plan import block_place
+from planner.cli.show import say, say_json
+from planner.clock import clock_text, parse_clock, parse_date
+from planner.desk import team as desk_team
+from planner.desk.desk import UNDO_HINT, open_desk
+from planner.problem import Refusal
+from planner.store.values import FixedRule, GymRule, PlayerInfo, TeamInfo
+from planner.text import clean_line
+
+DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def _told(sentence: str) -> int:
+    say(sentence)
+    say(UNDO_HINT)
+    return 0
+
+
+def new(arguments: Namespace) -> int:
+    """Set up the team or change its name and season."""
+    desk = open_desk()
+    start = parse_date(arguments.start, desk.today) if arguments.start else None
+    end = parse_date(arguments.end, desk.today) if arguments.end else None
+    say(desk_team.set_up(desk, TeamInfo(arguments.name, start, end, clean_line(arguments.level, 40))))
+    return 0
+
+
+def player(arguments: Namespace) -> int:
+    """Add, change or remove a player."""
+    desk = open_desk()
+    if arguments.remove:
+        return _told(desk_team.remove_player(desk, arguments.jersey))
+    made = PlayerInfo(arguments.jersey, arguments.name, arguments.position)
+    return _told(desk_team.save_player(desk, made))
+
+
+def gym(arguments: Namespace) -> int:
+    """Say when how much of the gym is there."""
+    desk = open_desk()
+    start, end = parse_clock(arguments.start), parse_clock(arguments.end)
+    day = clean_line(arguments.day, 120)
+    when: dict[str, Any]
+    if weekday(day) is not None:
+        when = {"weekday": weekday(day)}
+    elif "=" in day:
+        when = {"rrule": day, "first": desk.today}
+    else:
+        when = {"date": parse_date(day, desk.today)}
+    rule = GymRule(start=start, end=end, halves=arguments.halves, note=arguments.note, **when)
+    return _told(desk_team.add_gym_rule(desk, rule))
+
+
+def weekday(text: str) -> int | None:
+    """Return 0 for Monday to 6 for Sunday, None where the text names no weekday."""
+    low = text.lower()
+    return next((n for n, day in enumerate(DAYS) if len(low) >= 3 and low.startswith(day)), None)
+
+
+def fixed(arguments: Namespace) -> int:
+    """Put a fixed block into every practice."""
+    day = weekday(arguments.day) if arguments.day else None
+    if arguments.day and day is None:
+        raise Refusal(f"'{clean_line(arguments.day, 20)}' is no weekday; say mon to sun.")
+    rule = FixedRule(
+        arguments.title, arguments.minutes, block_place(arguments.at), arguments.effort, weekday=day
+    )
+    return _told(desk_team.add_fixed(open_desk(), rule))
+
+
+def game(arguments: Namespace) -> int:
+    """Add a game."""
+    desk = open_desk()
+    number = desk_team.add_game(
+        desk, parse_date(arguments.date, desk.today), arguments.opponent, arguments.venue
+    )
+    return _told(f"Game {number} is in the calendar.")
+
+
+def teach(arguments: Namespace) -> int:
+    """Switch a breakdown on or off."""
+    return _told(desk_team.teach(open_desk(), arguments.breakdown, arguments.state == "on"))
+
+
+def emphasis(arguments: Namespace) -> int:
+    """Weigh a principle's need."""
+    desk = open_desk()
+    since = parse_date(arguments.since, desk.today) if arguments.since else None
+    return _told(desk_team.set_emphasis(desk, arguments.principle, arguments.factor, since))
+
+
+def passed(arguments: Namespace) -> int:
+    """Record the highest stage passed."""
+    return _told(desk_team.set_passed(open_desk(), arguments.principle, arguments.stage))
+
+
+def setting(arguments: Namespace) -> int:
+    """Change a house rule or a planning weight."""
+    if arguments.key == "start":
+        value: float = parse_clock(arguments.value)
+    else:
+        try:
+            value = float(arguments.value)
+        except ValueError:
+            raise Refusal(f"'{clean_line(arguments.value, 20)}' is no number.") from None
+    return _told(desk_team.set_setting(open_desk(), arguments.key, value))
+
+
+def show(arguments: Namespace) -> int:
+    """Show everything that was set up."""
+    found = desk_team.overview(open_desk())
+    if arguments.json:
+        say_json(found)
+        return 0
+    team = found["team"]
+    season = f"{team['season_start'] or '?'} to {team['season_end'] or '?'}"
+    say(f"{team['name']}  {team['level']}  season {season}")
+    say(f"data in {found['home']}")
+    _lines("Roster", [f"{one['jersey']:>3}  {one['position']:8} {one['name']}" for one in found["players"]])
+    _lines("Games", [_game_line(one) for one in found["games"]])
+    _lines("Gym", [_gym_line(one) for one in found["gym"]])
+    _lines("Fixed blocks", [_fixed_line(one) for one in found["fixed"]])
+    _lines("Emphasis", [f"{key} x{value:g}" for key, value in found["emphasis"].items()])
+    _lines("Passed", [f"{key}: {value}" for key, value in found["passed"].items()])
+    _lines("Not taught", found["switched_off"])
+    _lines("Settings", [f"{key} = {value:g}" for key, value in found["settings"].items()])
+    return 0
+
+
+def _lines(title: str, lines: list[str]) -> None:
+    if lines:
+        say(f"\n{title}")
+        for one in lines:
+            say(f"  {one}")
+
+
+def _game_line(one: dict[str, Any]) -> str:
+    film = f"  {one['films']} film" if one["films"] else ""
+    return f"{one['id']:>3}  {one['date']}  v {one['opponent']} {one['venue']}{film}"
+
+
+def _gym_line(one: dict[str, Any]) -> str:
+    day = DAYS[one["weekday"]] if one["weekday"] is not None else one["date"] or one["rrule"]
+    room = ("closed", "half the gym", "whole gym")[one["halves"]]
+    return f"{one['id']:>3}  {day} {clock_text(one['start'])}-{clock_text(one['end'])}  {room}  {one['note']}"
+
+
+def _fixed_line(one: dict[str, Any]) -> str:
+    place = one["at"] if isinstance(one["at"], str) else f"{one['at']} min after the start"
+    day = f" on {DAYS[one['weekday']]}" if one["weekday"] is not None else ""
+    return f"{one['id']:>3}  {one['title']}, {one['minutes']} min, {place}{day}"
