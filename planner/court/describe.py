@@ -57,7 +57,7 @@ def _ball(frame: Frame) -> str:
     held = [one for one in frame.balls if isinstance(one, str)]
     loose = [name_of(frame.court, one, frame.whole) for one in frame.balls if not isinstance(one, str)]
     parts = [f"{listed(held)} {'has the ball' if len(held) == 1 else 'each have a ball'}"] if held else []
-    parts += [f"a ball lies {listed(loose)}"] if loose else []
+    parts += [f"{'a' if held else 'A'} ball lies {listed(loose)}"] if loose else []
     return "; ".join(parts)
 
 

@@ -13,7 +13,8 @@ from planner.store import queries
 def assess_needs(desk: Desk, as_of: dt.date | None = None) -> Needs:
     """Return the needs as of a day (today): film, emphasis, what is taught, and minutes carried over."""
     from planner.need.carry import carry_over
-    from planner.need.needs import NeedSettings, assess
+    from planner.need.needs import assess
+    from planner.need.settings import NeedSettings
 
     day = as_of or desk.today
     with desk.reading() as session:
@@ -33,7 +34,7 @@ def assess_needs(desk: Desk, as_of: dt.date | None = None) -> Needs:
             half_life_games=float(settings.get("film-half-life", plain.half_life_games)),
             emphasis=emphasis,
             off=off,
-            carry_over=carried,
+            carried=carried,
         ),
     )
     if not unknown:

@@ -26,7 +26,7 @@ class Charge:
 
     def add(self, players: Sequence[str]) -> None:
         """Charge more players, each once."""
-        self.players += [one for one in players if one not in self.players]
+        self.players[:] = dict.fromkeys([*self.players, *players])
 
 
 @dataclass(slots=True)
@@ -178,7 +178,7 @@ def _attach_loose(parts: list[_Part]) -> None:
         if taker is None:
             part.words.append(f"player {loose[0]}")
         elif taker is after:
-            after.players[:] = [*loose, *(one for one in after.players if one not in loose)]
+            after.players[:] = dict.fromkeys([*loose, *after.players])
         else:
             taker.add(loose)
 

@@ -21,6 +21,7 @@ _BY_STROKES = re.compile(
     r"(?P<strokes>(?:[|/\\!]|\b[il]{2,6}\b)(?:\s*(?:[|/\\!]|\b[il]{1,6}\b))*)$"
 )
 _NUMBER_FIRST = re.compile(r"^(?P<n>\d{1,6})\s?(?P<mark>x)\s*(?P<said>[^\W\d_].*)$")
+_DIGITS = re.compile(r"[0-9](?![0-9]*(?:st|nd|rd|th)\b)")
 _LONGEST = 300
 _POINTS = re.compile(
     r"\b(?:points|pts)(?:\s+(?:allowed|against|given up|conceded))?\s*[:=-]?\s*(?P<n>\d{1,3})\b"
@@ -86,20 +87,20 @@ def counted_section(
 
 def _segment(part: str, lexicon: Lexicon) -> Count | None:
     match = _BY_STROKES.match(part)
-    if match:
+    if match and not _DIGITS.search(match["said"]):
         count = sum(not char.isspace() for char in match["strokes"])
         made = _count(match["said"], count, lexicon, strong=True, strokes=True)
         if made.breakdown:
             return made
     match = _BY_NUMBER.match(part) or _NUMBER_FIRST.match(part)
-    if not match:
+    if not match or _DIGITS.search(match["said"]):
         return None
     strong = bool(match["mark"]) or bool(match.groupdict().get("tail"))
     return _count(match["said"], int(match["n"]), lexicon, strong=strong)
 
 
 def _count(said: str, count: int, lexicon: Lexicon, *, strong: bool, strokes: bool = False) -> Count:
-    spot = lexicon.whole(words(said)) if not re.search(r"\d", said) else None
+    spot = lexicon.whole(words(said))
     known = spot is not None and spot.meaning.kind == "breakdown"
     breakdown = spot.meaning.id if spot is not None and known else None
     return Count(said.strip(" :=-–—"), breakdown, count, spot.sure if spot else 1.0, strong, strokes)

@@ -59,8 +59,8 @@ def read_heading(text: str, number: int, said: Said, *, preamble: bool) -> bool:
     if len(low) != len(text):
         text = low
     found = _labelled(text, low, number, said, preamble=preamble)
-    if preamble:
-        found |= _title(text, low, number, said)
+    if preamble and not found:
+        found = _title(text, low, number, said)
     return _take_watched(low, number, said, preamble=preamble) or found
 
 
@@ -117,6 +117,7 @@ def _labelled(text: str, low: str, number: int, said: Said, *, preamble: bool) -
     else:
         _take_name(value, said)
         _take_date(low, number, said, must=False)
+        _take_venue(low, said)
     return True
 
 

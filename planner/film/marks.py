@@ -26,7 +26,8 @@ _INSIDE = re.compile(r"(?<![\w:.])(?P<m>[0-9]{1,2}):(?P<s>[0-9]{2})(?![0-9:])")
 _INSIDE_PERIOD = re.compile(r"(?<![\w#-])(?:q[1-9]|[1-4]q|h[12]|ot[1-9]?)(?![\w:])")
 _GAP = re.compile(r"(?:[\s,;|/@(\[\])]|:(?!\d)|[-–—]+(?=[\s0-9]))*")
 _AFTER = re.compile(
-    r"(?:\s+(?:left|remaining|to go|to play))?\s*[,;|/:)\]]*\s*(?:[-–—]+(?=\s+\S)|[|/]\s)?\s*"
+    r"(?:\s+(?:left(?=\s*(?:[,;|/:)\]0-9#+(]|[-–—]\s|$))|remaining|to go|to play))?"
+    r"\s*[,;|/:)\]]*\s*(?:[-–—]+(?=\s+\S)|[|/]\s)?\s*"
 )
 _OPENING = re.compile(r"[\[(]+(?=[0-9qhpo])")
 _BULLET = re.compile(r"[-*•–—▪◦]\s+(?=\S)")

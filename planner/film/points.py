@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from planner.film.items import MOST_POINTS, Item
 
+_COLUMNS = re.compile(r"#.*\b(?:points|pts)\b.*\b(?:breakdowns?|notes|players?)\b")
 _USUAL = 3
 """Most points of an ordinary possession; bare numbers up to here may be points."""
 _HABIT = 0.6
@@ -32,6 +34,12 @@ class Scored:
     fault: str | None = None
 
 
+def declared(comments: Iterable[str]) -> Habits | None:
+    """Return the hand that a comment declares, ``# period clock points breakdowns``: points stand first."""
+    told = any(_COLUMNS.match(one.strip()) for one in comments)
+    return Habits(lead=True, lead_sure=True, trail=False) if told else None
+
+
 def habits(lines: Iterable[Sequence[Item]]) -> Habits:
     """Learn the hand of a sheet from the items of all its possession lines."""
     low = high = parens = paren_high = told = trailing = total = 0
@@ -45,7 +53,7 @@ def habits(lines: Iterable[Sequence[Item]]) -> Habits:
         small = lead is not None and line[lead].value <= _USUAL and line[lead].text != "00"
         if lead is not None and not _listed(line, lead) and not marked and small:
             low += 1
-        if lead is not None and line[lead].value > MOST_POINTS:
+        if lead is not None and line[lead].value > MOST_POINTS and len(line) > 1 and not _player_last(line):
             high += 1
         if marked or small:
             told += 1
@@ -104,8 +112,7 @@ def _led(line: Sequence[Item], lead: int, habit: Habits) -> Scored | None:
     if value <= MOST_POINTS:
         player = after == "breakdown" and not habit.lead_sure
         return None if player else Scored(value, frozenset({lead}))
-    later = any(one.kind in ("number", "jersey") for one in line[lead + 1 :])
-    if habit.lead_sure or (habit.lead and (later or after in ("", "meaning"))):
+    if habit.lead_sure or (habit.lead and (_player_last(line) or after in ("", "meaning"))):
         return Scored(None, frozenset(), _cannot(value))
     return None
 
@@ -122,6 +129,15 @@ def _listed(line: Sequence[Item], lead: int) -> bool:
         and (rest[0].kind == "and" or rest[0].text in "+/")
         and rest[1].kind in ("number", "jersey")
     )
+
+
+def _player_last(line: Sequence[Item]) -> bool:
+    """Say whether players stand behind the breakdowns of a line, so that the number before them is none."""
+    trail = _trail(line)
+    shown = [
+        one for at, one in enumerate(line) if at != trail and one.kind in ("breakdown", "number", "jersey")
+    ]
+    return len(shown) > 1 and shown[-1].kind != "breakdown"
 
 
 def _trail(line: Sequence[Item]) -> int | None:

@@ -15,6 +15,7 @@ from planner.text import clean_line
 MOST_BYTES = 2_000_000
 MOST_LINES = 20_000
 _BINARY_SHARE = 0.02
+_FEW = 4
 _CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1a\x1c-\x1f]")
 _MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
 
@@ -60,7 +61,7 @@ def decode(file: str, data: bytes) -> str:
         raise Refusal(f"'{file}' is no text; save the notes as a plain text file (.txt).")
     if not text.strip("\ufeff \t\r\n\f\v\0"):
         raise Refusal(f"'{file}' is empty; write one possession a line, such as 'Q1 8:42 2 no-box-out 21'.")
-    if len(_CONTROLS.findall(text)) > _BINARY_SHARE * len(text):
+    if len(_CONTROLS.findall(text)) > max(_FEW, _BINARY_SHARE * len(text)):
         raise Refusal(f"'{file}' is no text; save the notes as a plain text file (.txt).")
     return text
 

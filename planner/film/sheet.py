@@ -20,7 +20,7 @@ from planner.film.heading import Said
 from planner.film.intake import Heading, Possession, Sighting, Unclear
 from planner.film.items import Item
 from planner.film.legend import read_legend
-from planner.film.points import Scored, habits, score
+from planner.film.points import Scored, declared, habits, score
 from planner.film.rows import Row, cleaned, sort_rows
 from planner.film.totals import compare, last_block, read_totals
 from planner.film.trips import Trip, bare, in_blocks, same_clock, sections, sighting, written
@@ -87,7 +87,8 @@ class _Reader:
         if self.clocked or self.blocks:
             for row in apart:
                 row.kind = "totals"
-        self.habit = habits([row.items for row in firm])
+        told = declared(row.low for row in rows if row.kind == "comment")
+        self.habit = told or habits([row.items for row in firm])
         self.totals = read_totals(rows, said, lexicon)
 
     def sheet(self) -> Sheet:

@@ -17,7 +17,7 @@ from rapidfuzz.distance import OSA
 
 from planner.drills.fields import parse_toml
 from planner.drills.vocabulary import Vocabulary
-from planner.film.words import words
+from planner.film.words import stem, words
 from planner.problem import Problem
 from planner.text import clean_line
 
@@ -31,6 +31,9 @@ GROUPS = (
 """Lists of words that help to read what stands beside them."""
 _SHORTEST_TYPO = 4
 _NO = "no"
+_LACKS = frozenset({_NO, "late", "slow"})
+_LOOSE = 0.75
+"""Sureness of a phrase with a stranger inside."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,7 @@ class _Word(NamedTuple):
     sure: float = 1.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Lexicon:
     """Every phrase we know, compiled; make one with ``load_lexicon`` and keep it."""
 
@@ -71,11 +74,18 @@ class Lexicon:
     ids: frozenset[str] = frozenset()
     bridges: frozenset[Phrase] = frozenset()
     """Phrases that are written with a comma inside."""
+    spoken: frozenset[str] = frozenset()
+    """Every word of every phrase as it is written."""
+    trade: frozenset[str] = frozenset()
+    """The words of breakdown phrases as they are written: what a misspelt word may have been."""
+
+    def __repr__(self) -> str:
+        return f"Lexicon({len(self.phrases)} phrases)"
 
     @cached_property
     def known(self) -> frozenset[str]:
         """Return every single word that is not a typing error."""
-        parts = {word for phrase in (*self.phrases, *self.same) for word in phrase}
+        parts = {word for phrase in self.same for word in phrase} | self.spoken
         for group in self.groups.values():
             parts.update(word for phrase in group for word in phrase)
         return frozenset(parts | set(self.same.values()) | self.fillers)
@@ -98,10 +108,8 @@ class Lexicon:
 
     @cached_property
     def _trade(self) -> dict[int, list[str]]:
-        """Return words of breakdown phrases by length: what a misspelt word may have been."""
-        trade = {word for phrase, said in self.phrases.items() if said.kind == "breakdown" for word in phrase}
-        trade |= {phrase[0] for phrase, word in self.same.items() if word in trade and len(phrase) == 1}
-        trade |= set(self.joined)
+        """Return the trade's words by length."""
+        trade = self.trade | set(self.joined)
         by_length: dict[int, list[str]] = {}
         for word in sorted(trade):
             if len(word) >= _SHORTEST_TYPO:
@@ -127,7 +135,7 @@ class Lexicon:
         if not near:
             return None
         best, distance = near[0]
-        ties = {self.same.get((one,), one) for one, far in near if far == distance}
+        ties = {stem(self.same.get((one,), one)) for one, far in near if far == distance}
         if len(ties) > 1 or (len(word) == _SHORTEST_TYPO and sorted(word) != sorted(best)):
             return None
         return best, round(1.0 - distance / max(len(word), len(best)) - 0.05, 2)
@@ -153,7 +161,8 @@ class Lexicon:
             size, word = self._same_at(right, at) if right[at][0] in self._same_longest else (1, right[at][0])
             if word not in self.fillers or size > 1:
                 sure = min(one[1] for one in right[at : at + size])
-                parts = self.joined.get(word, (word,)) if word not in self.known else (word,)
+                joined = self.joined.get(word) if word not in self.known else None
+                parts = joined or (word if word == _NO else stem(word),)
                 found += [_Word(part, at, at + size, sure) for part in parts]
             at += size
         return found
@@ -195,6 +204,25 @@ class Lexicon:
             return Spot(part[0].start, part[-1].end, meaning, min(word.sure for word in part)), size
         return None, 1
 
+    def loose(self, said: Sequence[str]) -> list[Spot]:
+        """Return one breakdown read over one word in between (``no early talk``), less surely; or none.
+
+        Phrases of three words or more may hold the stranger anywhere, those of two only after no, late
+        or slow. Nothing is read where a phrase stands as it is.
+        """
+        line = self.canonical(said)
+        for at in range(len(line)):
+            for size in range(min(self._longest.get(line[at].text, 0), len(line) - at - 1), 1, -1):
+                for gap in range(1, size):
+                    part = [*line[at : at + gap], *line[at + gap + 1 : at + size + 1]]
+                    meaning = self.phrases.get(tuple(word.text for word in part))
+                    if meaning is None or meaning.kind != "breakdown" or meaning.short:
+                        continue
+                    if (size > 2 or line[at].text in _LACKS) and line[at + gap].text != _NO:
+                        sure = round(_LOOSE * min(word.sure for word in part), 2)
+                        return [Spot(part[0].start, part[-1].end, meaning, sure)]
+        return []
+
     def whole(self, said: Sequence[str], *, spelling: bool = True) -> Spot | None:
         """Return the one phrase that all the words together make, fillers aside."""
         line = self.canonical(said, spelling=spelling)
@@ -234,13 +262,14 @@ class Lexicon:
         They win over the library's. Words for unknown breakdowns, or without any letter, are left out.
         """
         phrases = dict(self.phrases)
+        spoken = {word for said in extra for word in words(said)}
         for said, meant in extra.items():
             phrase = tuple(word.text for word in self.canonical(words(said), spelling=False))
             if phrase and phrase != (_NO,) and meant in self.ids:
                 phrases[phrase] = Meaning("breakdown", meant)
             elif phrase and phrase != (_NO,) and meant in MEANINGS:
                 phrases[phrase] = Meaning(meant)
-        return replace(self, phrases=phrases)
+        return replace(self, phrases=phrases, spoken=self.spoken | spoken)
 
 
 def load_lexicon(files: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> tuple[Lexicon, list[Problem]]:
@@ -268,6 +297,8 @@ class _Loader:
         self.phrases: dict[Phrase, Meaning] = {}
         self.joined: dict[str, Phrase] = {}
         self.bridges: set[Phrase] = set()
+        self.spoken: set[str] = set()
+        self.trade: set[str] = set()
         self.base = self._base()
 
     def _base(self) -> Lexicon:
@@ -287,6 +318,8 @@ class _Loader:
                 )
             for name in GROUPS:
                 groups[name].update(tuple(words(said)) for said in self._list(file, common, name))
+        for name in ("praise", "topics"):
+            groups[name] = {tuple(stem(word) for word in phrase) for phrase in groups[name]}
         frozen = {name: frozenset(group - {()}) for name, group in groups.items()}
         return Lexicon({}, same, frozenset(fillers), frozen)
 
@@ -315,6 +348,8 @@ class _Loader:
             joined=self.joined,
             ids=frozenset(known),
             bridges=frozenset(self.bridges),
+            spoken=frozenset(self.spoken),
+            trade=frozenset(self.trade - self.base.fillers),
         )
 
     def _add(self, file: str, said: str, meaning: Meaning) -> None:
@@ -322,6 +357,9 @@ class _Loader:
         if not phrase or phrase == (_NO,):
             self._fault(file, f"'{clean_line(said, 60)}' says nothing once fillers are dropped")
             return
+        self.spoken.update(words(said))
+        if meaning.kind == "breakdown" and not meaning.short:
+            self.trade.update(words(said))
         before = self.phrases.get(phrase)
         if before is None:
             self.phrases[phrase] = meaning

@@ -24,10 +24,10 @@ _TOKEN = re.compile(
     \s*(?:(?!(?:and|fts?|no|nr|number|player|twice)(?!\w)|x[0-9])(?P<fast>[^\W\d_]{{2,}}(?:'[^\W\d_]+)*)
     |(?P<ratio>(?<![\w/])(?P<ft1>\d)\s*(?:/|\s(?:of|for)\s)\s*\d\s*{_AT_LINE}|\bfts?\s*:?\s*(?P<ft2>\d)\s*/\s*\d\b)
     |(?P<sum>(?<!\d)(?P<sum1>[23])\s?\+\s?1(?!\d))
-    |(?P<andone>(?:\band|&)[ -]?(?:1\b|one\b)(?!\s*[&+]))
+    |(?P<andone>\band-(?:1|one)\b|(?<![0-9]\s)(?<![0-9])(?:\band|&)\s?(?:1|one)\b(?!\s*[&+]))
     |(?P<pts>(?P<ptsign>(?<!\w)[-+])?\s?(?P<ptsn>\d+)\s?-?(?:pts?|points?|p)\b\.?)
     |(?P<arrow>(?:->|=>|→|=)\s*(?P<arrown>-?\d+)\b)
-    |(?P<plus>\+\s?(?P<plusn>-?\d+)\b(?=\s*(?:$|[,;|/.)!]|-\s|[a-z\#+&(]|\d)))
+    |(?P<plus>(?:\+(?=-?[0-9])|(?<![0-9]\s)\+\s)(?P<plusn>-?\d+)\b(?=\s*(?:$|[,;|/.)!]|-\s|[a-z\#+&(]|\d)))
     |\(\s*(?P<paren>[-+]?\d+)\s*\)
     |(?P<times>(?<![a-z])[x*]\s?(?P<times1>\d{{1,3}})\b|\b(?P<times2>\d{{1,2}})x(?!\w)|\btwice\b)
     |(?P<versus>\b\d\s*-?(?:vs?\.?|on)-?\s*\d\b)
@@ -45,6 +45,10 @@ _TOKEN = re.compile(
     re.VERBOSE,
 )
 _PLAIN = str.maketrans({"−": "-", "’": "'", "‘": "'", "`": "'", "×": "x", "⇒": "→", "\u00a0": " "})
+_Y_ENDING = re.compile(r"(?<=[a-z]{2})(?:ies|ied)$")
+_ENDING = re.compile(
+    r"(?<=[a-z]{3})(?:ing|ed)$|(?<=(?:ss|sh|ch|zz))es$|(?<=[a-z]x)es$|(?<=[a-rt-z]{2})(?<![iu])s$"
+)
 _ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth"}
 
 
@@ -65,6 +69,19 @@ def plain(text: str) -> str:
 def words(text: str) -> list[str]:
     """Return only the words of a text, as ``tokens`` sees them (for phrases)."""
     return [one.text for one in tokens(text) if one.kind in ("word", "and")]
+
+
+def stem(word: str) -> str:
+    """Return a word without the endings of its forms: ``jogs``, ``jogged`` and ``jogging`` are ``jog``.
+
+    Crude on purpose and applied to phrases and notes alike: only equality matters.
+    """
+    if len(word) < 4 or not word.isascii():
+        return word
+    base = _ENDING.sub("", _Y_ENDING.sub("y", word))
+    if base != word and len(base) > 3 and base[-1] == base[-2] and base[-1] not in "lsz":
+        base = base[:-1]
+    return base[:-1] if len(base) >= 5 and base.endswith("e") else base
 
 
 def number_word(word: str) -> int | None:

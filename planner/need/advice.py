@@ -87,6 +87,7 @@ def _after(
         games=(*film.games, game),
         counts=np.vstack([film.counts, rate * length]),
         exposure=np.vstack([film.exposure, np.full(len(rate), length)]),
+        ago=np.append(film.ago + 1.0, 0.0),
         weights=np.append(film.weights * older, 1.0),
     )
     costs = now.costs

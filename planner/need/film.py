@@ -28,6 +28,7 @@ class Film:
     games: tuple[WatchedGame, ...]
     counts: NDArray[Any]
     exposure: NDArray[Any]
+    ago: NDArray[Any]
     weights: NDArray[Any]
     possessions: int
     notes: tuple[str, ...]
@@ -45,12 +46,14 @@ def gather(
     counts = np.array([[tally.get(name, 0) for name in ids] for tally in tallies], dtype=float)
     counts = counts.reshape(len(kept), len(ids))
     exposure, odd = _exposures(kept, ids, counts)
+    ago = _ages([one.date for one in kept])
     return Film(
         ids=ids,
         games=tuple(kept),
         counts=counts,
         exposure=exposure,
-        weights=_recency([one.date for one in kept], settings.half_life_games),
+        ago=ago,
+        weights=np.exp2(-ago / settings.half_life_games),
         possessions=sum(one.possessions for one in kept),
         notes=tuple(_notes(games, kept, set(ids), as_of, settings)) + odd,
     )
@@ -68,12 +71,12 @@ def _order(game: WatchedGame) -> tuple[dt.date, str, int, list[tuple[str, int]]]
     return game.date, game.game, game.possessions, sorted(game.counts.items())
 
 
-def _recency(dates: Sequence[dt.date], half_life: float) -> NDArray[Any]:
-    """Return one weight a game; games of one day are equally old."""
+def _ages(dates: Sequence[dt.date]) -> NDArray[Any]:
+    """Return how many games were played on later days; games of one day are equally old."""
     import numpy as np
 
-    ago = np.array([sum(other > date for other in dates) for date in dates], dtype=float)
-    return np.exp2(-ago / half_life)
+    days = np.array([date.toordinal() for date in dates], dtype=int)
+    return len(days) - np.searchsorted(days, days, side="right").astype(float)
 
 
 def _blamed(game: WatchedGame, settings: NeedSettings) -> Mapping[str, int]:

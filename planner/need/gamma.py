@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -103,16 +103,34 @@ def fit_columns(
     import numpy as np
 
     often = np.ones_like(counts) if times is None else times
-    low = np.full(counts.shape[1], math.log(1e-4))
-    high = np.full(counts.shape[1], math.log(_STEADY))
-    steady = _score(counts, exposures, often, np.exp(high)) >= 0
+    shape = _bisect(lambda tried: _score(counts, exposures, often, tried), counts.shape[1], steps)
+    shape = np.where(counts.sum(axis=0) == 0, math.inf, shape)
+    return shape, _mean_at(counts, exposures, often, shape)
+
+
+def fit_together(counts: NDArray[Any], exposures: NDArray[Any], steps: int = 30) -> float:
+    """Return the one shape that fits all columns, each with a mean of its own; inf where all are steady.
+
+    Game to game, every rate then swings by the same proportion, 1 / sqrt(shape).
+    """
+    import numpy as np
+
+    often = np.ones_like(counts)
+    found = _bisect(lambda tried: _score(counts, exposures, often, tried).sum(keepdims=True), 1, steps)
+    return float(found[0])
+
+
+def _bisect(slope: Callable[[NDArray[Any]], NDArray[Any]], size: int, steps: int) -> NDArray[Any]:
+    """Return where the falling slope crosses 0, inf where it never does."""
+    import numpy as np
+
+    low, high = np.full(size, math.log(1e-4)), np.full(size, math.log(_STEADY))
+    steady = slope(np.exp(high)) >= 0
     for _ in range(steps):
         middle = (low + high) / 2
-        rising = _score(counts, exposures, often, np.exp(middle)) > 0
-        low = np.where(rising, middle, low)
-        high = np.where(rising, high, middle)
-    shape = np.where(steady | (counts.sum(axis=0) == 0), math.inf, np.exp((low + high) / 2))
-    return shape, _mean_at(counts, exposures, often, shape)
+        rising = slope(np.exp(middle)) > 0
+        low, high = np.where(rising, middle, low), np.where(rising, high, middle)
+    return np.where(steady, math.inf, np.exp((low + high) / 2))
 
 
 def _mean_at(

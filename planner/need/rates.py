@@ -1,10 +1,10 @@
 """How often: a gamma belief per breakdown, moved by recent film, with honest width.
 
 Rate of a breakdown = Gamma(a + sum w c, b + sum w E). Before ``season_games`` games the prior (a, b) is the
-library's usual rate. From then on it is the team's own season: its level comes from what the recency weights
-leave out, sum (1 - w) c over sum (1 - w) E, and its weight b from a gamma fitted to the games by maximum
-likelihood (steady from game to game: old games count in full; changing: they count little). No game is
-used twice.
+library's usual rate. From then on it is the team's own season, by empirical Bayes: the library's belief and
+a part k of what the recency weights leave out, a + k sum (1 - w) c and b + k sum (1 - w) E. That part is the
+one that foretells each game best from those before it: all for a team that stays as it is, none for one
+that changes. No game is used twice.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from planner.drills.vocabulary import Vocabulary
 from planner.need.dispersion import widening
 from planner.need.film import Film
-from planner.need.gamma import fit_columns
+from planner.need.gamma import fit_together
 from planner.need.settings import TAIL, NeedSettings
 
 if TYPE_CHECKING:
@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 RAREST = 0.0025
 """A usual rate below this per possession is taken as this, so that film can move it."""
 LEAST_SHAPE = 0.5
+SWING_GAMES = 3
+"""Fewer games say nothing of how rates swing from game to game."""
+MEMORIES = (0.0, 0.25, 0.5, 0.75, 1.0)
 
 
 @dataclass(frozen=True)
@@ -71,11 +74,11 @@ def estimate_rates(film: Film, vocabulary: Vocabulary, settings: NeedSettings) -
     """Return the rates as the film stands."""
     prior = library_prior(vocabulary, settings)
     if len(film.games) >= settings.season_games:
-        prior = season_prior(film, prior)
+        prior = season_prior(film, prior, settings.half_life_games)
     aged = film.weights[:, None]
     seen, over = (aged * film.counts).sum(axis=0), (aged * film.exposure).sum(axis=0)
     shape, weight = prior.shape + seen, prior.weight + over
-    factor, flagged = widening(film.counts, film.exposure)
+    factor, flagged = _width(film)
     # Dispersion touches the film alone and the width alone: the mean must not fall when a bad game is added.
     behind = weight - prior.library
     kept = (prior.library + behind / factor) / weight
@@ -95,14 +98,53 @@ def library_prior(vocabulary: Vocabulary, settings: NeedSettings) -> Prior:
     return Prior(shape, shape / usual, shape / usual, "library")
 
 
-def season_prior(film: Film, library: Prior) -> Prior:
-    """Return the team's own season as the prior, by empirical Bayes over its games."""
+def _width(film: Film) -> tuple[NDArray[Any], NDArray[Any]]:
+    """Return by how much the variance of the film grows, and which breakdowns are flagged.
+
+    One game's counts of one breakdown say little, so the swing from game to game is taken from all
+    breakdowns together; one that swings by itself beyond chance is widened by its own index.
+    """
     import numpy as np
 
-    rest = (1.0 - film.weights)[:, None]
-    old_shape = library.shape + (rest * film.counts).sum(axis=0)
-    old_weight = library.weight + (rest * film.exposure).sum(axis=0)
-    shape, mean = fit_columns(film.counts, film.exposure)
-    fitted = np.where(mean > 0, shape / np.maximum(mean, 1e-300), np.inf)
-    weight = np.clip(fitted, library.weight, old_weight)
-    return Prior(old_shape / old_weight * weight, weight, library.weight * weight / old_weight, "season")
+    own, flagged = widening(film.counts, film.exposure)
+    if len(film.games) < SWING_GAMES:
+        return own, flagged
+    shape = fit_together(film.counts, film.exposure)
+    expected = film.counts.sum(axis=0) / len(film.games)
+    return np.maximum(own, 1.0 + expected / shape), flagged
+
+
+def season_prior(film: Film, library: Prior, half_life: float) -> Prior:
+    """Return the library's belief with as much of the older film added as the season itself warrants."""
+    kept = memory(film, library, half_life)
+    rest = kept * (1.0 - film.weights)[:, None]
+    shape = library.shape + (rest * film.counts).sum(axis=0)
+    weight = library.weight + (rest * film.exposure).sum(axis=0)
+    return Prior(shape, weight, library.weight, "season" if kept > 0 else "library")
+
+
+def memory(film: Film, library: Prior, half_life: float) -> float:
+    """Return which part of what ageing takes off a game should be given back: 0, 1/4, 1/2, 3/4 or 1.
+
+    The part under which each game, all breakdowns together, was best foretold by the games before it: the
+    largest marginal (negative binomial) likelihood. Ties go to the smallest.
+    """
+    import numpy as np
+
+    before = np.tril(np.ones((len(film.ago), len(film.ago))), -1)[1:]
+    younger = film.ago[None, :] - film.ago[:-1, None]
+    aged = before * np.exp2(-np.maximum(younger, 0.0) / half_life)
+    told = [_foretold(film, library, aged + part * (before - aged)) for part in MEMORIES]
+    return MEMORIES[int(np.argmax(told))]
+
+
+def _foretold(film: Film, library: Prior, weights: NDArray[Any]) -> float:
+    """Return the log likelihood of games 2, 3 ... given the weighted games before each (less constants)."""
+    import numpy as np
+    from scipy.special import gammaln, xlogy
+
+    shape = library.shape + weights @ film.counts
+    weight = library.weight + weights @ film.exposure
+    seen, over = film.counts[1:], film.exposure[1:]
+    terms = gammaln(shape + seen) - gammaln(shape) - shape * np.log1p(over / weight)
+    return float((terms + xlogy(seen, over / (weight + over))).sum())
