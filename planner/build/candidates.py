@@ -162,3 +162,8 @@ def stage_fit(stage: Stage | None, passed: Stage | None) -> float:
         return FIT_UNRECORDED[stage]
     goal = min(passed.rank + 1, 4)
     return FIT_BY_STEP[max(-3, min(0, stage.rank - goal))]
+
+
+def must_precede(one: Candidate, other: Candidate) -> bool:
+    """Return whether ``one`` teaches at a lower stage something that ``other`` teaches too."""
+    return 0 < one.rank < other.rank and not one.drill.shares.keys().isdisjoint(other.drill.shares)

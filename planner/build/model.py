@@ -16,8 +16,6 @@ from planner.build.brief import Brief
 from planner.build.candidates import Candidate, halves_at
 from planner.build.frame import Block, Frame, Section
 from planner.build.linear import INF, Answer, Linear
-from planner.build.worth import STEP, Curve, curves
-from planner.drills.card import SHARE_UNIT
 
 OPEN_COST = 1e-3
 """Worth lost per open minute, so that open time is used only where nothing fits."""
@@ -89,6 +87,7 @@ class Model:
     water: dict[int, int] = field(default_factory=dict)
     water_length: dict[int, int] = field(default_factory=dict)
     open: list[int] = field(default_factory=list)
+    cell_used: dict[int, int] = field(default_factory=dict)
 
     def minutes(self, candidate: int, stretch: int) -> list[tuple[int, float]]:
         """Return the terms that make up a drill's minutes in a stretch."""
@@ -115,8 +114,8 @@ class Model:
         )
 
 
-def build_model(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) -> Model:
-    """Write the model down for the given candidates."""
+def lay_out(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) -> Model:
+    """Return columns, clock, breaks and layouts for the given candidates (rules.py adds the rest)."""
     sections = frame.sections
     spans = {halves: free_spans(brief, halves) for halves in (1, 2)}
     model = Model(brief, frame, candidates, _stretches(sections), sections, spans)
@@ -125,11 +124,6 @@ def build_model(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) -
     _clock_rows(model)
     _water_rows(model)
     _break_count_rows(model)
-    _stage_rows(model)
-    _gym_rows(model)
-    _effort_rows(model)
-    _load_row(model)
-    _worth_rows(model)
     return model
 
 
@@ -250,33 +244,6 @@ def _break_count_rows(model: Model) -> None:
                 model.problem.row(needed, breaks, INF)
 
 
-def _stage_rows(model: Model) -> None:
-    """Within a principle no lower stage follows a higher one: ``begun[p, s]`` never falls along the clock."""
-    principles = sorted({p for one in model.candidates for p in one.drill.shares})
-    for principle in principles:
-        own = [c for c, one in enumerate(model.candidates) if principle in one.drill.shares]
-        ranks = sorted({model.candidates[c].rank for c in own} - {0})
-        for lower, higher in itertools.pairwise(ranks):
-            below = [c for c in own if 0 < model.candidates[c].rank <= lower]
-            above = [c for c in own if model.candidates[c].rank >= higher]
-            _stage_chain(model, below, above)
-
-
-def _stage_chain(model: Model, below: list[int], above: list[int]) -> None:
-    problem = model.problem
-    before: int | None = None
-    for stretch in model.stretches:
-        k = stretch.number
-        begun = problem.column(0, 1)
-        if before is not None:
-            problem.row(0, {begun: 1.0, before: -1.0}, INF)
-            for c in below:
-                problem.row(-INF, {model.x[c, k]: 1.0, before: 1.0}, 1)
-        for c in above:
-            problem.row(0, {begun: 1.0, model.x[c, k]: -1.0}, INF)
-        before = begun
-
-
 def free_spans(brief: Brief, halves: int) -> list[tuple[int, int]]:
     """Return the spans (minutes after the start) in which at least ``halves`` half courts are free."""
     spans: list[tuple[int, int]] = []
@@ -290,62 +257,6 @@ def free_spans(brief: Brief, halves: int) -> list[tuple[int, int]]:
     return spans
 
 
-def _gym_rows(model: Model) -> None:
-    """Drills that need more room than the gym always has lie together in one free span per stretch."""
-    problem, brief = model.problem, model.brief
-    for halves in (1, 2):
-        spans = model.spans[halves]
-        if spans == [(0, brief.minutes)]:
-            continue
-        bound = [c for c, one in enumerate(model.candidates) if one.halves >= halves]
-        if not bound:
-            continue
-        for stretch in model.stretches:
-            k = stretch.number
-            inside = [problem.column(0, 1, whole=True) for _ in spans]
-            problem.row(0, dict.fromkeys(inside, 1.0), 1)
-            for c in bound:
-                problem.row(0, {**dict.fromkeys(inside, 1.0), model.x[c, k]: -1.0}, INF)
-            run = [term for c in bound for term in model.minutes(c, k)]
-            less = [(column, -factor) for column, factor in run]
-            far = brief.minutes
-            for (start, end), column in zip(spans, inside, strict=True):
-                late = [(model.end[k], 1.0), *less, (column, -float(start + far))]
-                problem.row(-far, late, INF)
-                early = [(model.begin[k], 1.0), *run, (column, float(2 * far - end))]
-                problem.row(-INF, early, 2 * far)
-
-
-def _effort_rows(model: Model) -> None:
-    """Between the easier segments of any run of stretches only so many hard drills fit.
-
-    The blocks before the first and after the last stretch of the run count where they are hard.
-    """
-    rules = model.brief.rules
-    hard = [c for c, one in enumerate(model.candidates) if one.drill.effort >= rules.high_effort]
-    if not hard:
-        return
-    easy = [c for c in range(len(model.candidates)) if c not in set(hard)]
-    limit = rules.high_in_a_row
-    for first in range(len(model.stretches)):
-        hard_blocks = _hard_at_end(model, blocks_before(model, first))
-        for last in range(first, len(model.stretches)):
-            terms = {model.x[c, k]: 1.0 for c in hard for k in range(first, last + 1)}
-            terms |= {model.x[c, k]: -float(limit) for c in easy for k in range(first, last + 1)}
-            after = blocks_before(model, last + 1)
-            count = hard_blocks + _hard_at_end(model, after[::-1])
-            model.problem.row(-INF, terms, max(0, limit - count))
-            if any(one.effort < rules.high_effort for one in after):
-                break
-            hard_blocks += len(after)
-
-
-def _hard_at_end(model: Model, blocks: list[Block]) -> int:
-    """Return how many blocks at the end of the list are hard without a break."""
-    hard = [one.effort >= model.brief.rules.high_effort for one in blocks]
-    return next((n for n, one in enumerate(reversed(hard)) if not one), len(hard))
-
-
 def blocks_before(model: Model, stretch: int) -> list[Block]:
     """Return the blocks just before a stretch; after the last one for its number plus one."""
     sections, stretches = model.sections, model.stretches
@@ -357,47 +268,3 @@ def blocks_before(model: Model, stretch: int) -> list[Block]:
     else:
         return []
     return [block for block in model.frame.blocks if start <= block.start < end]
-
-
-def _load_row(model: Model) -> None:
-    ceiling = model.brief.rules.load_ceiling
-    if ceiling is None:
-        return
-    spent = sum(one.effort * one.minutes for one in model.frame.blocks)
-    terms = [
-        (column, factor * one.drill.effort)
-        for c, one in enumerate(model.candidates)
-        for stretch in model.stretches
-        for column, factor in model.minutes(c, stretch.number)
-    ]
-    model.problem.row(-INF, terms, ceiling - spent)
-
-
-def _worth_rows(model: Model) -> None:
-    for principle, curve in curves(model.brief).items():
-        _worth_row(model, principle, curve, given_minutes(model.frame).get(principle, 0.0))
-
-
-def given_minutes(frame: Frame) -> Mapping[str, float]:
-    """Return the effective minutes per principle that the decided blocks bring along."""
-    given: dict[str, float] = {}
-    for block in frame.blocks:
-        for principle, units in block.shares.items():
-            given[principle] = given.get(principle, 0.0) + block.minutes * units / SHARE_UNIT
-    return given
-
-
-def _worth_row(model: Model, principle: str, curve: Curve, given: float) -> None:
-    problem = model.problem
-    terms = [
-        (column, factor * one.worths[principle])
-        for c, one in enumerate(model.candidates)
-        if one.worths.get(principle)
-        for stretch in model.stretches
-        for column, factor in model.minutes(c, stretch.number)
-    ]
-    if not terms:
-        return
-    limit = given + sum(one.minutes for one in model.sections)
-    pieces = [(problem.column(0, STEP, slope), -1.0) for slope in curve.slopes(limit)]
-    problem.row(-given, [*terms, *pieces], -given)

@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from planner.build.candidates import Candidate
+from planner.build.candidates import Candidate, must_precede
 from planner.build.linear import INF, Answer
 from planner.build.model import Choice, Model, Placed, blocks_before
 
@@ -97,11 +97,6 @@ def _taught_orders(drills: Sequence[Candidate]) -> Iterator[tuple[Candidate, ...
             continue
         for tail in _taught_orders(rest):
             yield (first, *tail)
-
-
-def must_precede(one: Candidate, other: Candidate) -> bool:
-    """Return whether ``one`` teaches at a lower stage something that ``other`` teaches too."""
-    return 0 < one.rank < other.rank and not one.drill.shares.keys().isdisjoint(other.drill.shares)
 
 
 def _changes(order: Sequence[Candidate]) -> int:

@@ -16,8 +16,9 @@ from planner.build.brief import Brief
 from planner.build.candidates import Candidate
 from planner.build.frame import Frame
 from planner.build.linear import INF, Answer
-from planner.build.model import Choice, Model, build_model
+from planner.build.model import Model, lay_out
 from planner.build.order import Ordered, best_in_order, in_order
+from planner.build.rules import add_rules
 
 FIRST_DRILLS = 22
 """Drills in the first, restricted search."""
@@ -25,7 +26,13 @@ FIRST_DRILLS = 22
 FIRST_GAP = 0.03
 """How near to its own bound the first search must come."""
 
-MAX_ROUNDS = 60
+PROVEN_GAP = 1e-9
+"""How near the last one must."""
+
+COARSE_ROUNDS = 2
+"""Rounds with the coarse model before the fine one takes over."""
+
+MAX_ROUNDS = 40
 """Choices put in order before the search stops with a gap."""
 
 MAX_NODES = 60_000
@@ -33,6 +40,10 @@ MAX_NODES = 60_000
 
 EPSILON = 1e-6
 """Worth below which two plans count as equal."""
+
+
+Pair = tuple[str, int]
+"""A drill's id and the number of a stretch."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,56 +61,85 @@ class Solution:
     ceilings: Mapping[str, float]
 
 
-@dataclass(slots=True)
-class _Search:
-    """The best plan so far while a model is solved again and again."""
-
-    model: Model
-    best: Ordered | None = None
-    value: float = -INF
-    exact: bool = True
-
-    def offer(self, answer: Answer) -> bool:
-        """Take the answer's choice in if it can be put in order; return whether it could as it stands."""
-        choice = self.model.read(answer)
-        ordered = in_order(self.model, choice)
-        if ordered is not None:
-            if answer.objective > self.value:
-                self.best, self.value = ordered, answer.objective
-            return True
-        found, exact = best_in_order(self.model, choice, self.value)
-        self.exact &= exact
-        if found is not None:
-            self.best, self.value = found
-        return False
-
-
 def solve(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> Solution | None:
     """Return the best plan, or None where no plan meets the rules at all."""
-    everything = build_model(brief, frame, tuple(candidates))
+    everything = build_model(brief, frame, candidates, fine=False)
     relaxed = everything.problem.solve(relaxed=True)
     if relaxed.values is None:
         return None
-    first = _first_plan(brief, frame, everything, relaxed)
-    kept = _worth_keeping(everything, relaxed, first.value if first.best else -INF)
-    model = build_model(brief, frame, tuple(everything.candidates[c] for c in sorted({c for c, _ in kept})))
-    _close(model, everything, kept)
-    return _finish(model, first, _ceilings(everything, relaxed))
+    search = _Search(brief, frame)
+    search.run(_most_promising(everything, relaxed), None, FIRST_GAP)
+    kept = _worth_keeping(everything, relaxed, search.value)
+    left = [one for one in everything.candidates if any(name == one.drill.id for name, _ in kept)]
+    bound = search.run(left, kept, PROVEN_GAP)
+    if search.best is None:
+        return None
+    bound = max(search.value, bound)
+    proven = search.exact and bound <= search.value + EPSILON
+    model, ordered = search.best
+    return Solution(model, ordered, search.value, bound, proven, _ceilings(everything, relaxed))
 
 
-def _first_plan(brief: Brief, frame: Frame, everything: Model, relaxed: Answer) -> _Search:
-    """Solve for the drills that the relaxed model prices best."""
-    prices = _prices(everything, relaxed)
-    by_price = sorted(
-        range(len(everything.candidates)),
-        key=lambda c: (not everything.candidates[c].pinned, -prices[c], c),
-    )
-    chosen = sorted(by_price[:FIRST_DRILLS])
-    search = _Search(build_model(brief, frame, tuple(everything.candidates[c] for c in chosen)))
-    answer = search.model.problem.solve(gap=FIRST_GAP, nodes=MAX_NODES)
-    if answer.values is not None:
-        search.offer(answer)
-    return search
+def build_model(brief: Brief, frame: Frame, candidates: Sequence[Candidate], fine: bool) -> Model:
+    """Return the whole model; the coarse form is quicker and may choose drills that no order suits."""
+    model = lay_out(brief, frame, tuple(candidates))
+    add_rules(model, fine)
+    return model
+
+
+@dataclass(slots=True)
+class _Search:
+    """The best plan so far, and whether every doubt on the way was settled."""
+
+    brief: Brief
+    frame: Frame
+    best: tuple[Model, Ordered] | None = None
+    value: float = -INF
+    exact: bool = True
+
+    def run(self, candidates: Sequence[Candidate], kept: set[Pair] | None, gap: float) -> float:
+        """Search these drills (only the ``kept`` pairs if given) and return the bound on their plans.
+
+        The first rounds use the coarse model; when its choices cannot be ordered the fine one takes over.
+        """
+        model = build_model(self.brief, self.frame, candidates, fine=False)
+        forbidden: list[frozenset[Pair]] = []
+        bound = INF
+        for turn in range(MAX_ROUNDS):
+            if turn in (0, COARSE_ROUNDS):
+                model = build_model(self.brief, self.frame, candidates, fine=turn > 0)
+                _restrict(model, kept, forbidden)
+            answer = model.problem.solve(gap=gap, nodes=MAX_NODES)
+            if answer.values is None:
+                return -INF if answer.solved else bound
+            bound = min(bound, answer.bound)
+            if bound <= self.value + EPSILON or self._offer(model, answer) or not answer.solved:
+                break
+            forbidden.append(model.read(answer).key())
+            _forbid(model, forbidden[-1])
+        return bound
+
+    def _offer(self, model: Model, answer: Answer) -> bool:
+        """Take the answer's choice in if it can be put in order; return whether it could as it stands."""
+        choice = model.read(answer)
+        ordered = in_order(model, choice)
+        if ordered is not None:
+            if answer.objective > self.value:
+                self.best, self.value = (model, ordered), answer.objective
+            return True
+        found, exact = best_in_order(model, choice, self.value)
+        self.exact &= exact
+        if found is not None:
+            self.best, self.value = (model, found[0]), found[1]
+        return False
+
+
+def _most_promising(model: Model, relaxed: Answer) -> list[Candidate]:
+    """Return the drills that the relaxed model prices best, pinned ones first, in their usual order."""
+    prices = _prices(model, relaxed)
+    numbers = range(len(model.candidates))
+    by_price = sorted(numbers, key=lambda c: (not model.candidates[c].pinned, -prices[c], c))
+    return [model.candidates[c] for c in sorted(by_price[:FIRST_DRILLS])]
 
 
 def _prices(model: Model, relaxed: Answer) -> list[float]:
@@ -122,48 +162,29 @@ def _ceilings(model: Model, relaxed: Answer) -> dict[str, float]:
     }
 
 
-def _worth_keeping(model: Model, relaxed: Answer, value: float) -> set[tuple[int, int]]:
+def _worth_keeping(model: Model, relaxed: Answer, value: float) -> set[Pair]:
     """Return the (drill, stretch) pairs that could still be part of a plan better than ``value``."""
     values = relaxed.values or []
     return {
-        pair
-        for pair, column in model.x.items()
+        (model.candidates[c].drill.id, k)
+        for (c, k), column in model.x.items()
         if values[column] > 1e-7
-        or model.candidates[pair[0]].pinned
+        or model.candidates[c].pinned
         or relaxed.objective + min(0.0, relaxed.reduced[column]) > value - EPSILON
     }
 
 
-def _close(model: Model, everything: Model, kept: set[tuple[int, int]]) -> None:
-    """Hold the pairs that cannot be part of a better plan at zero."""
-    original = {one.drill.id: c for c, one in enumerate(everything.candidates)}
+def _restrict(model: Model, kept: set[Pair] | None, forbidden: Sequence[frozenset[Pair]]) -> None:
+    """Hold the pairs that are not kept at zero and cut off what was forbidden before."""
     for (c, k), column in model.x.items():
-        if (original[model.candidates[c].drill.id], k) not in kept:
+        if kept is not None and (model.candidates[c].drill.id, k) not in kept:
             model.problem.upper[column] = 0.0
+    for one in forbidden:
+        _forbid(model, one)
 
 
-def _finish(model: Model, first: _Search, ceilings: Mapping[str, float]) -> Solution | None:
-    search = _Search(model, exact=first.exact)
-    bound = INF
-    for _ in range(MAX_ROUNDS):
-        answer = model.problem.solve(nodes=MAX_NODES)
-        bound = min(bound, answer.bound) if answer.values is not None else -INF
-        if answer.values is None or bound <= max(search.value, first.value) + EPSILON:
-            break
-        if search.offer(answer) or not answer.solved:
-            break
-        _forbid(model, search.model.read(answer))
-    winner = search if search.value >= first.value else first
-    if winner.best is None:
-        return None
-    bound = max(winner.value, bound)
-    proven = search.exact and bound <= winner.value + EPSILON
-    return Solution(winner.model, winner.best, winner.value, bound, proven, ceilings)
-
-
-def _forbid(model: Model, choice: Choice) -> None:
+def _forbid(model: Model, chosen: frozenset[Pair]) -> None:
     """Cut off exactly this assignment of drills to stretches."""
-    chosen = choice.key()
     terms = {
         column: 1.0 if (model.candidates[c].drill.id, k) in chosen else -1.0
         for (c, k), column in model.x.items()

@@ -1,0 +1,276 @@
+"""The rows that make a practice sound: teaching order, hard runs, gym, load, and what minutes are worth.
+
+Inside a stretch the fine form knows *cells*: easier drills, hard ones, easier, hard, easier. With them the
+rule on hard drills and the order of stages are exact. The coarse form has one cell per stretch.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from planner.build.candidates import must_precede
+from planner.build.frame import Block, Frame
+from planner.build.linear import INF
+from planner.build.model import Model, blocks_before
+from planner.build.worth import STEP, Curve, curves
+from planner.drills.card import SHARE_UNIT
+
+
+@dataclass(slots=True)
+class Cell:
+    """A place in the order of the practice; ``hard`` is None in the coarse form.
+
+    ``z`` maps candidate number to the column that puts the drill here.
+    """
+
+    stretch: int
+    hard: bool | None
+    z: dict[int, int] = field(default_factory=dict)
+
+
+def add_rules(model: Model, fine: bool) -> None:
+    """Add all rows of this module to a model that has its columns."""
+    cells = _fine_cells(model) if fine else _coarse_cells(model)
+    _stage_rows(model, cells)
+    if fine:
+        _fine_effort_rows(model, cells)
+    else:
+        _coarse_effort_rows(model)
+    _gym_rows(model)
+    _load_row(model)
+    _worth_rows(model)
+
+
+def _coarse_cells(model: Model) -> list[Cell]:
+    numbers = range(len(model.candidates))
+    return [Cell(one.number, None, {c: model.x[c, one.number] for c in numbers}) for one in model.stretches]
+
+
+def _fine_cells(model: Model) -> list[Cell]:
+    """Return the cells in the order of the clock; a stretch's drill lies in one of its cells."""
+    problem = model.problem
+    hard = _hard(model)
+    easy = [c for c in range(len(model.candidates)) if c not in set(hard)]
+    groups = _hard_groups(model, hard, easy)
+    cells: list[Cell] = []
+    for stretch in model.stretches:
+        own = [Cell(stretch.number, number % 2 == 1) for number in range(2 * groups + 1)]
+        for cell in own:
+            cell.z = {c: problem.column(0, 1, whole=True) for c in (hard if cell.hard else easy)}
+        for c in range(len(model.candidates)):
+            places = {cell.z[c]: 1.0 for cell in own if c in cell.z}
+            problem.row(0, {**places, model.x[c, stretch.number]: -1.0}, 0)
+        for before, after in itertools.pairwise(own[1:]):
+            for column in after.z.values():
+                problem.row(0, {**dict.fromkeys(before.z.values(), 1.0), column: -1.0}, INF)
+        cells += own
+    return cells
+
+
+def _hard(model: Model) -> list[int]:
+    high = model.brief.rules.high_effort
+    return [c for c, one in enumerate(model.candidates) if one.drill.effort >= high]
+
+
+def _hard_groups(model: Model, hard: list[int], easy: list[int]) -> int:
+    """Return how many groups of hard drills, parted by easier ones, the longest stretch can hold."""
+    if not hard:
+        return 0
+    longest = min(model.brief.rules.water_every, max(one.minutes for one in model.sections))
+    least_hard = min(model.candidates[c].low for c in hard)
+    least_easy = min((model.candidates[c].low for c in easy), default=longest)
+    return max(1, (longest + least_easy) // (least_hard + least_easy))
+
+
+def _stage_rows(model: Model, cells: list[Cell]) -> None:
+    """Within a principle no lower stage follows a higher one: ``begun`` never falls along the clock."""
+    principles = sorted({p for one in model.candidates for p in one.drill.shares})
+    for principle in principles:
+        own = [c for c, one in enumerate(model.candidates) if principle in one.drill.shares]
+        ranks = sorted({model.candidates[c].rank for c in own} - {0})
+        for lower, higher in itertools.pairwise(ranks):
+            below = {c for c in own if 0 < model.candidates[c].rank <= lower}
+            above = {c for c in own if model.candidates[c].rank >= higher}
+            _stage_chain(model, cells, below, above)
+
+
+def _stage_chain(model: Model, cells: list[Cell], below: set[int], above: set[int]) -> None:
+    problem = model.problem
+    before: int | None = None
+    for cell in cells:
+        begun = problem.column(0, 1)
+        if before is not None:
+            problem.row(0, {begun: 1.0, before: -1.0}, INF)
+        for c, column in cell.z.items():
+            if c in below and before is not None:
+                problem.row(-INF, {column: 1.0, before: 1.0}, 1)
+            elif c in above:
+                problem.row(0, {begun: 1.0, column: -1.0}, INF)
+        before = begun
+
+
+def _fine_effort_rows(model: Model, cells: list[Cell]) -> None:
+    """Bound the hard drills of every run of cells by the easier cells in it that are used."""
+    limit = model.brief.rules.high_in_a_row
+    line = _effort_line(model, cells)
+    for first, one in enumerate(line):
+        if not _is_hard(model, one):
+            continue
+        terms: dict[int, float] = {}
+        blocks = 0
+        for part in line[first:]:
+            if isinstance(part, Block):
+                if not _is_hard(model, part):
+                    break
+                blocks += 1
+            elif part.hard:
+                terms |= dict.fromkeys(part.z.values(), 1.0)
+            else:
+                terms |= {_used(model, part): -float(limit)}
+                continue
+            if terms:
+                model.problem.row(-INF, terms, max(0, limit - blocks))
+
+
+def _effort_line(model: Model, cells: list[Cell]) -> list[Cell | Block]:
+    line: list[Cell | Block] = []
+    for stretch in model.stretches:
+        line += blocks_before(model, stretch.number)
+        line += [cell for cell in cells if cell.stretch == stretch.number]
+    return line + list(blocks_before(model, len(model.stretches)))
+
+
+def _is_hard(model: Model, part: Cell | Block) -> bool:
+    if isinstance(part, Block):
+        return part.effort >= model.brief.rules.high_effort
+    return bool(part.hard)
+
+
+def _used(model: Model, cell: Cell) -> int:
+    """Return a column that may be 1 only where the cell holds a drill."""
+    key = id(cell)
+    if key not in model.cell_used:
+        column = model.problem.column(0, 1)
+        model.problem.row(0, {**dict.fromkeys(cell.z.values(), 1.0), column: -1.0}, INF)
+        model.cell_used[key] = column
+    return model.cell_used[key]
+
+
+def _coarse_effort_rows(model: Model) -> None:
+    """Between the easier segments of any run of stretches only so many hard drills fit.
+
+    The blocks before the first and after the last stretch of the run count where they are hard.
+    """
+    rules = model.brief.rules
+    hard = _hard(model)
+    if not hard:
+        return
+    easy = [c for c in range(len(model.candidates)) if c not in set(hard)]
+    limit = rules.high_in_a_row
+    for first in range(len(model.stretches)):
+        hard_blocks = _hard_at_end(model, blocks_before(model, first))
+        for last in range(first, len(model.stretches)):
+            terms = {model.x[c, k]: 1.0 for c in hard for k in range(first, last + 1)}
+            terms |= {model.x[c, k]: -float(limit) for c in easy for k in range(first, last + 1)}
+            after = blocks_before(model, last + 1)
+            count = hard_blocks + _hard_at_end(model, after[::-1])
+            model.problem.row(-INF, terms, max(0, limit - count))
+            if any(one.effort < rules.high_effort for one in after):
+                break
+            hard_blocks += len(after)
+
+
+def _hard_at_end(model: Model, blocks: list[Block]) -> int:
+    """Return how many blocks at the end of the list are hard without a break."""
+    hard = [one.effort >= model.brief.rules.high_effort for one in blocks]
+    return next((n for n, one in enumerate(reversed(hard)) if not one), len(hard))
+
+
+def _gym_rows(model: Model) -> None:
+    """Keep drills that need more room than the gym always has together in one free span per stretch."""
+    for halves in (1, 2):
+        spans = model.spans[halves]
+        if spans == [(0, model.brief.minutes)]:
+            continue
+        bound = [c for c, one in enumerate(model.candidates) if one.halves >= halves]
+        for stretch in model.stretches if bound else ():
+            k = stretch.number
+            inside = [model.problem.column(0, 1, whole=True) for _ in spans]
+            model.problem.row(0, dict.fromkeys(inside, 1.0), 1)
+            for c in bound:
+                model.problem.row(0, {**dict.fromkeys(inside, 1.0), model.x[c, k]: -1.0}, INF)
+            for span, column in zip(spans, inside, strict=True):
+                _span_rows(model, k, span, column, bound)
+
+
+def _span_rows(model: Model, k: int, span: tuple[int, int], inside: int, bound: list[int]) -> None:
+    """Demand that the ``bound`` drills of stretch ``k`` fit between the span's and the stretch's ends.
+
+    A drill that must follow (or precede) one of them for its stage takes its minutes from the span too.
+    """
+    problem, far = model.problem, model.brief.minutes
+    run = [term for c in bound for term in model.minutes(c, k)]
+    less = [(column, -factor) for column, factor in run]
+    start, end = span
+    late = [(model.end[k], 1.0), *less, (inside, -float(start + far))]
+    early = [(model.begin[k], 1.0), *run, (inside, float(2 * far - end))]
+    problem.row(-far, late, INF)
+    problem.row(-INF, early, 2 * far)
+    free = [c for c in range(len(model.candidates)) if c not in set(bound)]
+    slack = float(model.brief.rules.water_every)
+    for c in bound:
+        one = model.candidates[c]
+        after = [e for e in free if must_precede(one, model.candidates[e])]
+        if start and after:
+            pushed = [(column, -factor) for e in after for column, factor in model.minutes(e, k)]
+            problem.row(-far - slack, [*late, *pushed, (model.x[c, k], -slack)], INF)
+        before = [e for e in free if must_precede(model.candidates[e], one)]
+        if end < far and before:
+            pushed = [term for e in before for term in model.minutes(e, k)]
+            problem.row(-INF, [*early, *pushed, (model.x[c, k], slack)], 2 * far + slack)
+
+
+def _load_row(model: Model) -> None:
+    ceiling = model.brief.rules.load_ceiling
+    if ceiling is None:
+        return
+    spent = sum(one.effort * one.minutes for one in model.frame.blocks)
+    terms = [
+        (column, factor * one.drill.effort)
+        for c, one in enumerate(model.candidates)
+        for stretch in model.stretches
+        for column, factor in model.minutes(c, stretch.number)
+    ]
+    model.problem.row(-INF, terms, ceiling - spent)
+
+
+def _worth_rows(model: Model) -> None:
+    for principle, curve in curves(model.brief).items():
+        _worth_row(model, principle, curve, given_minutes(model.frame).get(principle, 0.0))
+
+
+def given_minutes(frame: Frame) -> Mapping[str, float]:
+    """Return the effective minutes per principle that the decided blocks bring along."""
+    given: dict[str, float] = {}
+    for block in frame.blocks:
+        for principle, units in block.shares.items():
+            given[principle] = given.get(principle, 0.0) + block.minutes * units / SHARE_UNIT
+    return given
+
+
+def _worth_row(model: Model, principle: str, curve: Curve, given: float) -> None:
+    problem = model.problem
+    terms = [
+        (column, factor * one.worths[principle])
+        for c, one in enumerate(model.candidates)
+        if one.worths.get(principle)
+        for stretch in model.stretches
+        for column, factor in model.minutes(c, stretch.number)
+    ]
+    if not terms:
+        return
+    limit = given + sum(one.minutes for one in model.sections)
+    pieces = [(problem.column(0, STEP, slope), -1.0) for slope in curve.slopes(limit)]
+    problem.row(-given, [*terms, *pieces], -given)
