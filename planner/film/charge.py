@@ -11,6 +11,8 @@ from planner.film.wording import Lexicon
 
 _CODE = 4
 """Longest word that looks like a short form."""
+_NEAR_WORDS = 6
+_PRONOUNS = frozenset({"he", "she"})
 _REMARK = 3
 """Longest stretch of unknown words that may be a breakdown we do not know."""
 
@@ -69,13 +71,24 @@ def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
     for part in parts:
         _attach(part)
         _count(part)
+    _carry(parts)
     _attach_loose(parts)
+    made.charges = _merged([one for part in parts for one in part.charges])
     for part in parts:
-        for one in part.charges:
-            if one.players or one.count > 1 or all(one.breakdown != said.breakdown for said in made.charges):
-                made.charges.append(one)
         made.odd += _odd(part, lexicon)
     return made
+
+
+def _merged(charges: list[Charge]) -> list[Charge]:
+    """Drop what a line only says again: a breakdown without players that stands with players too."""
+    kept: list[Charge] = []
+    for one in charges:
+        others = [other for other in charges if other.breakdown == one.breakdown and other is not one]
+        bare = not one.players and one.count == 1
+        again = any(other.players or other.count > 1 for other in others) or any(o in kept for o in others)
+        if not (bare and again):
+            kept.append(one)
+    return kept
 
 
 def _parts(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon: Lexicon) -> list[_Part]:
@@ -156,13 +169,29 @@ def _give(part: _Part, shown: list[Charge | list[str]], at: int, *, before: bool
     assert isinstance(group, list)
     both = isinstance(last, Charge) and isinstance(after, Charge)
     alone = both and not (at + 2 < len(shown) and isinstance(shown[at + 2], list))
-    if both and not before and alone and len(group) == 2 and "joined" in part.pieces:
+    follows_and = at > 0 and part.pieces[_place(part, group) - 1] == "and"
+    if both and follows_and and alone:
+        after.add(group)  # type: ignore[union-attr]
+    elif both and not before and alone and len(group) == 2 and "joined" in part.pieces:
         last.add(group[:1])  # type: ignore[union-attr]
         after.add(group[1:])  # type: ignore[union-attr]
     elif isinstance(after, Charge) and (before or not isinstance(last, Charge)):
         after.add(group)
     elif isinstance(last, Charge):
         last.add(group)
+
+
+def _place(part: _Part, group: list[str]) -> int:
+    return next(at for at, piece in enumerate(part.pieces) if piece is group)
+
+
+def _carry(parts: list[_Part]) -> None:
+    """Give ``he`` and ``she`` at the start of a stretch the player named last before."""
+    last: list[str] = []
+    for part in parts:
+        if part.charges and not part.groups and last and part.words[:1] and part.words[0] in _PRONOUNS:
+            part.charges[0].add(last)
+        last = part.groups[-1][-1:] if part.groups else last
 
 
 def _attach_loose(parts: list[_Part]) -> None:
@@ -228,6 +257,8 @@ def _odd(part: _Part, lexicon: Lexicon) -> list[str]:
 
 def _near(part: _Part, lexicon: Lexicon) -> bool:
     """Say whether a looser reading of misspelt words would make a breakdown."""
+    if len(part.words) > _NEAR_WORDS:
+        return False
     loose = []
     for word in part.words:
         near = lexicon.near(word, 2 if len(word) < 8 else 3)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from planner.film.wording import Lexicon, Spot
-from planner.film.words import Token, number_word, tokens
+from planner.film.words import Token, number_word, stem, tokens
 
 ItemKind = Literal[
     "breakdown", "jersey", "number", "paren", "points", "times", "meaning", "word", "noise", "and", "break"
@@ -52,18 +52,50 @@ class _Reader:
         said = self._run_at(self.at)
         size = len(said)
         after = self.at + size
-        if after + 1 < len(self.line) and self.line[after].text == ",":
+        inside: list[tuple[int, Item]] = []
+        if after + 1 < len(self.line):
             more = self._run_at(after + 1)
-            if more and self.lexicon.bridges and self.lexicon.bridged(said, more):
+            if self.line[after].text == "," and more and self.lexicon.bridged(said, more):
                 said, size = said + more, size + 1 + len(more)
-        at = 0
-        for spot in self.lexicon.spots(said):
-            self._plain(said, at, spot.start)
-            self.found.append(_spotted(spot))
-            at = spot.end
-        self._plain(said, at, len(said))
+            elif self.line[after].kind in ("number", "jersey") and self._around(said, more):
+                player = self.line[after]
+                inside.append((len(said), Item("jersey", jersey(player.text), player.value)))
+                said, size = said + more, size + 1 + len(more)
+        self._spotted(said, inside)
         self.run = said
         self.at += size
+        if said == ["to"] and self.at == len(self.line):
+            self.found.append(Item("meaning", "stop"))
+
+    def _spotted(self, said: list[str], inside: list[tuple[int, Item]]) -> None:
+        at = 0
+        for spot in self._spots(said):
+            self._plain(said, at, spot.start)
+            self.found += [item for place, item in inside if place < spot.end]
+            self.found.append(_spotted(spot))
+            inside = [pair for pair in inside if pair[0] >= spot.end]
+            at = spot.end
+        self._plain(said, at, len(said))
+
+    def _spots(self, said: list[str]) -> list[Spot]:
+        spots = self.lexicon.spots(said)
+        if spots or any((stem(word),) in self.lexicon.groups["praise"] for word in said):
+            return spots
+        return self.lexicon.loose(said)
+
+    def _around(self, before: list[str], after: list[str]) -> bool:
+        """Say whether a breakdown stands around a player: ``beats 10 to the middle``."""
+        if not after:
+            return False
+        both = self._named(before + after)
+        around = [spot for spot in both if spot.start < len(before) < spot.end]
+        if not around or self._named(before):
+            return False
+        end = around[0].end - len(before)
+        return all(spot.start >= end for spot in self._named(after))
+
+    def _named(self, said: list[str]) -> list[Spot]:
+        return [spot for spot in self.lexicon.spots(said) if spot.meaning.kind == "breakdown"]
 
     def _run_at(self, at: int) -> list[str]:
         end = at
@@ -100,7 +132,7 @@ class _Reader:
         if self._scored(value) or self._scored_after(token):
             self.found.append(Item("points", "", value))
         elif self._counts(token):
-            self.found.append(Item("noise", token.text))
+            self.found.append(Item("noise", token.text, value))
         else:
             self.found.append(Item("number", jersey(token.text), value))
 

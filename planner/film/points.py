@@ -13,15 +13,22 @@ _USUAL = 3
 """Most points of an ordinary possession; bare numbers up to here may be points."""
 _HABIT = 0.6
 _PAREN_SHARE = 0.2
+_FIRM = 3
+_MOST = 0.85
+_HALF = 0.5
 
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """How a sheet's hand writes: where bare points stand, and whether (21) is a player."""
+    """How a sheet's hand writes: where bare points stand, and whether (21) is a player.
+
+    ``trail`` takes a last number set apart as points, ``trail_sure`` any last number up to 3.
+    """
 
     lead: bool = True
     lead_sure: bool = False
     trail: bool = False
+    trail_sure: bool = False
     paren_players: bool = False
 
 
@@ -42,7 +49,7 @@ def declared(comments: Iterable[str]) -> Habits | None:
 
 def habits(lines: Iterable[Sequence[Item]]) -> Habits:
     """Learn the hand of a sheet from the items of all its possession lines."""
-    low = high = parens = paren_high = told = trailing = total = 0
+    low = high = parens = paren_high = told = trailing = total = ended = ended_low = 0
     for line in lines:
         total += 1
         bracketed = [one for one in line if one.kind == "paren"]
@@ -59,10 +66,15 @@ def habits(lines: Iterable[Sequence[Item]]) -> Habits:
             told += 1
         elif _trail(line) is not None:
             trailing += 1
+        last = _last_number(line)
+        if last is not None and not marked and not small:
+            ended += 1
+            ended_low += line[last].value <= _USUAL
     players = paren_high > 0 and paren_high >= _PAREN_SHARE * parens
     lead_habit = low > 0 and low >= high
     trail_habit = trailing > 0 and (told + trailing) >= _HABIT * total and total > 1
-    return Habits(lead_habit or high == 0, low > high, trail_habit, players)
+    trail_sure = trailing >= _FIRM and ended_low >= _MOST * ended and ended >= _HALF * (total - told)
+    return Habits(lead_habit or high == 0, low > high, trail_habit or trail_sure, trail_sure, players)
 
 
 def score(line: Sequence[Item], habit: Habits) -> Scored:
@@ -83,8 +95,8 @@ def score(line: Sequence[Item], habit: Habits) -> Scored:
         led = _led(line, lead, habit)
         if led is not None:
             return led
-    trail = _trail(line)
-    if habit.trail and trail is not None:
+    trail = _last_number(line) if habit.trail_sure else _trail(line)
+    if habit.trail and trail is not None and line[trail].value <= _USUAL:
         return Scored(line[trail].value, frozenset({trail}))
     return Scored(_implied(line), frozenset())
 
@@ -148,6 +160,16 @@ def _trail(line: Sequence[Item]) -> int | None:
         return None
     before = line[last - 1].kind
     return last if before in ("break", "number", "jersey", "meaning") else None
+
+
+def _last_number(line: Sequence[Item]) -> int | None:
+    """Return the place of a single-digit number that ends a line, even one that may name a kind of shot."""
+    last = len(line) - 1
+    while last >= 0 and line[last].kind == "break":
+        last -= 1
+    if last < 1 or line[last].kind not in ("number", "noise") or line[last].text == "00":
+        return None
+    return last if line[last].text.isdigit() else None
 
 
 def _implied(line: Sequence[Item]) -> int | None:

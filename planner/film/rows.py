@@ -32,7 +32,7 @@ class Row:
     """One line: where it stands, what it is, and for notes its head and items.
 
     ``goes_on`` means that the line itself says it belongs to the possession before; ``left_open`` that its
-    own end asks for more.
+    own end asks for more; ``doubtful`` that it may be a title as well as a possession.
     """
 
     number: int
@@ -45,6 +45,7 @@ class Row:
     period: str | None = None
     goes_on: bool = False
     left_open: bool = False
+    doubtful: bool = False
 
     @property
     def timed(self) -> bool:
@@ -129,7 +130,8 @@ class _Sorter:
             if read_heading(row.text, row.number, self.said, preamble=not self.begun):
                 return "heading"
             if not self.begun and not row.starts_sheet and not self._odd(row):
-                return "remark"
+                row.doubtful = bool(row.meanings & _ENDED)
+                return "notes" if row.doubtful else "remark"
         return "notes"
 
     def _read(self, row: Row) -> None:

@@ -136,7 +136,9 @@ class _Reader:
         goes_on = self._goes_on(row, scored)
         blank, self.blank = self.blank, False
         fault = row.head.fault or scored.fault
-        if goes_on and self.lost:
+        if row.doubtful:
+            self._unclear(row, "a title or a possession?")
+        elif goes_on and self.lost:
             self._unclear(row, "it goes on a possession that could not be read")
         elif fault:
             self._unclear(row, fault)

@@ -7,269 +7,18 @@ so ``nobody boxed out`` and ``didn't box out`` meet the one phrase ``no boxout``
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from functools import cached_property
-from typing import Any, NamedTuple, cast
-
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any, cast
 
 from planner.drills.fields import parse_toml
 from planner.drills.vocabulary import Vocabulary
+from planner.film.lexicon import GROUPS, MEANINGS, NO, Lexicon, Meaning, Phrase, Spot
 from planner.film.words import stem, words
 from planner.problem import Problem
 from planner.text import clean_line
 
-Phrase = tuple[str, ...]
-MEANINGS = ("clean", "stop", "missed", "neutral")
-"""Phrases that mean something other than a breakdown."""
-GROUPS = (
-    *("praise", "scored", "scored_after", "shots", "counted", "theirs", "remarks", "totals", "legend"),
-    *("also", "topics", "linking", "known"),
-)
-"""Lists of words that help to read what stands beside them."""
-_SHORTEST_TYPO = 4
-_NO = "no"
-_LACKS = frozenset({_NO, "late", "slow"})
-_LOOSE = 0.75
-"""Sureness of a phrase with a stranger inside."""
-
-
-@dataclass(frozen=True, slots=True)
-class Meaning:
-    """What a phrase means: ``kind`` is ``breakdown`` (``id`` says which) or one of MEANINGS."""
-
-    kind: str
-    id: str = ""
-    short: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Spot:
-    """A phrase found at words ``start`` up to ``end``; ``sure`` is below 1 when a word was misspelt."""
-
-    start: int
-    end: int
-    meaning: Meaning
-    sure: float = 1.0
-
-
-class _Word(NamedTuple):
-    text: str
-    start: int
-    end: int
-    sure: float = 1.0
-
-
-@dataclass(frozen=True, repr=False)
-class Lexicon:
-    """Every phrase we know, compiled; make one with ``load_lexicon`` and keep it."""
-
-    phrases: Mapping[Phrase, Meaning]
-    same: Mapping[Phrase, str]
-    fillers: frozenset[str]
-    groups: Mapping[str, frozenset[Phrase]]
-    joined: Mapping[str, Phrase] = field(default_factory=dict)
-    ids: frozenset[str] = frozenset()
-    bridges: frozenset[Phrase] = frozenset()
-    """Phrases that are written with a comma inside."""
-    spoken: frozenset[str] = frozenset()
-    """Every word of every phrase as it is written."""
-    trade: frozenset[str] = frozenset()
-    """The words of breakdown phrases as they are written: what a misspelt word may have been."""
-
-    def __repr__(self) -> str:
-        return f"Lexicon({len(self.phrases)} phrases)"
-
-    @cached_property
-    def known(self) -> frozenset[str]:
-        """Return every single word that is not a typing error."""
-        parts = {word for phrase in self.same for word in phrase} | self.spoken
-        for group in self.groups.values():
-            parts.update(word for phrase in group for word in phrase)
-        return frozenset(parts | set(self.same.values()) | self.fillers)
-
-    @cached_property
-    def _longest(self) -> dict[str, int]:
-        return _longest_by_first(self.phrases)
-
-    @cached_property
-    def _same_longest(self) -> dict[str, int]:
-        return _longest_by_first(self.same)
-
-    @cached_property
-    def _edges(self) -> dict[str, tuple[frozenset[str], frozenset[str]]]:
-        """Return the first and the last words of each group's phrases."""
-        return {
-            name: (frozenset(one[0] for one in group), frozenset(one[-1] for one in group))
-            for name, group in self.groups.items()
-        }
-
-    @cached_property
-    def _trade(self) -> dict[int, list[str]]:
-        """Return the trade's words by length."""
-        trade = self.trade | set(self.joined)
-        by_length: dict[int, list[str]] = {}
-        for word in sorted(trade):
-            if len(word) >= _SHORTEST_TYPO:
-                by_length.setdefault(len(word), []).append(word)
-        return by_length
-
-    @cached_property
-    def _spelled(self) -> dict[str, tuple[str, float] | None]:
-        return {}
-
-    def spell(self, word: str) -> tuple[str, float] | None:
-        """Return the one trade word that a misspelt word must have been and how sure, or None.
-
-        Four letters may only be transposed, five to seven may differ by one typing error, longer ones by
-        two; a word that two trade words could have been is nobody's.
-        """
-        if word not in self._spelled:
-            self._spelled[word] = self._spell(word)
-        return self._spelled[word]
-
-    def _spell(self, word: str) -> tuple[str, float] | None:
-        near = self.near(word, 1 if len(word) < 8 else 2)
-        if not near:
-            return None
-        best, distance = near[0]
-        ties = {stem(self.same.get((one,), one)) for one, far in near if far == distance}
-        if len(ties) > 1 or (len(word) == _SHORTEST_TYPO and sorted(word) != sorted(best)):
-            return None
-        return best, round(1.0 - distance / max(len(word), len(best)) - 0.05, 2)
-
-    def near(self, word: str, limit: int) -> list[tuple[str, int]]:
-        """Return the trade words within ``limit`` typing errors of a word we do not know, nearest first."""
-        if word in self.known or len(word) < _SHORTEST_TYPO or not word.isalpha():
-            return []
-        lengths = range(max(_SHORTEST_TYPO, len(word) - limit), len(word) + limit + 1)
-        pool = [one for length in lengths for one in self._trade.get(length, ())]
-        found = process.extract(word, pool, scorer=OSA.distance, score_cutoff=limit, limit=4)
-        return sorted(((str(one), int(far)) for one, far, _ in found), key=lambda pair: (pair[1], pair[0]))
-
-    def canonical(self, said: Sequence[str], *, spelling: bool = True) -> list[_Word]:
-        """Return the words that phrases are made of, each with the span of words it stands for."""
-        right: list[tuple[str, float]] = []
-        for word in said:
-            meant = self.spell(word) if spelling and word not in self.known else None
-            right.append(meant or (word, 1.0))
-        found: list[_Word] = []
-        at = 0
-        while at < len(right):
-            size, word = self._same_at(right, at) if right[at][0] in self._same_longest else (1, right[at][0])
-            if word not in self.fillers or size > 1:
-                sure = min(one[1] for one in right[at : at + size])
-                joined = self.joined.get(word) if word not in self.known else None
-                parts = joined or (word if word == _NO else stem(word),)
-                found += [_Word(part, at, at + size, sure) for part in parts]
-            at += size
-        return found
-
-    def _same_at(self, right: list[tuple[str, float]], at: int) -> tuple[int, str]:
-        for size in range(self._same_longest[right[at][0]], 0, -1):
-            word = self.same.get(tuple(one[0] for one in right[at : at + size]))
-            if word is not None and at + size <= len(right):
-                return size, word
-        return 1, right[at][0]
-
-    def spots(self, said: Sequence[str], *, short: bool = True, spelling: bool = True) -> list[Spot]:
-        """Return the phrases in a run of words, longest first from the left, never overlapping.
-
-        ``short=False`` leaves short forms out (for speech). A breakdown that is praised or denied
-        (``good bo``, ``not ball watching``) is no breakdown: denied ones come back with kind ``denied``.
-        """
-        line = self.canonical(said, spelling=spelling)
-        found: list[Spot] = []
-        at = 0
-        while at < len(line):
-            spot, size = self._spot_at(line, at, short)
-            if spot is not None:
-                found.append(spot)
-            at += size
-        return found
-
-    def _spot_at(self, line: list[_Word], at: int, short: bool) -> tuple[Spot | None, int]:
-        for size in range(min(self._longest.get(line[at].text, 0), len(line) - at), 0, -1):
-            part = line[at : at + size]
-            meaning = self.phrases.get(tuple(word.text for word in part))
-            if meaning is None or (meaning.short and not short):
-                continue
-            before = line[at - 1].text if at else ""
-            if meaning.kind == "breakdown" and (before,) in self.groups["praise"]:
-                meaning = Meaning("praised", meaning.id)
-            elif before == _NO:
-                meaning = Meaning("denied" if meaning.kind == "breakdown" else "neutral", meaning.id)
-            return Spot(part[0].start, part[-1].end, meaning, min(word.sure for word in part)), size
-        return None, 1
-
-    def loose(self, said: Sequence[str]) -> list[Spot]:
-        """Return one breakdown read over one word in between (``no early talk``), less surely; or none.
-
-        Phrases of three words or more may hold the stranger anywhere, those of two only after no, late
-        or slow. Nothing is read where a phrase stands as it is.
-        """
-        line = self.canonical(said)
-        for at in range(len(line)):
-            for size in range(min(self._longest.get(line[at].text, 0), len(line) - at - 1), 1, -1):
-                for gap in range(1, size):
-                    part = [*line[at : at + gap], *line[at + gap + 1 : at + size + 1]]
-                    meaning = self.phrases.get(tuple(word.text for word in part))
-                    if meaning is None or meaning.kind != "breakdown" or meaning.short:
-                        continue
-                    if (size > 2 or line[at].text in _LACKS) and line[at + gap].text != _NO:
-                        sure = round(_LOOSE * min(word.sure for word in part), 2)
-                        return [Spot(part[0].start, part[-1].end, meaning, sure)]
-        return []
-
-    def whole(self, said: Sequence[str], *, spelling: bool = True) -> Spot | None:
-        """Return the one phrase that all the words together make, fillers aside."""
-        line = self.canonical(said, spelling=spelling)
-        spots = self.spots(said, spelling=spelling)
-        covered = spots and line and (spots[0].start, spots[0].end) == (line[0].start, line[-1].end)
-        return spots[0] if covered and len(spots) == 1 else None
-
-    def bridged(self, before: Sequence[str], after: Sequence[str]) -> bool:
-        """Say whether a phrase that holds a comma stands across one: ``boxed out, did not pursue``."""
-        first, second = (self.canonical(said, spelling=False) for said in (before, after))
-        line = [word.text for word in (*first, *second)]
-        return any(
-            tuple(line[at : at + len(phrase)]) == phrase
-            for phrase in self.bridges
-            for at in range(max(0, len(first) - len(phrase) + 1), len(first))
-        )
-
-    def within(self, group: str, said: Sequence[str]) -> bool:
-        """Say whether these words are a phrase of one of the GROUPS."""
-        return tuple(said) in self.groups[group]
-
-    def starts(self, group: str, said: Sequence[str]) -> int:
-        """Return how many of the first words make a phrase of a group, 0 for none."""
-        if not said or said[0] not in self._edges[group][0]:
-            return 0
-        return next((n for n in range(min(4, len(said)), 0, -1) if self.within(group, said[:n])), 0)
-
-    def ends(self, group: str, said: Sequence[str]) -> int:
-        """Return how many of the last words make a phrase of a group, 0 for none."""
-        if not said or said[-1] not in self._edges[group][1]:
-            return 0
-        return next((n for n in range(min(4, len(said)), 0, -1) if self.within(group, said[-n:])), 0)
-
-    def with_words(self, extra: Mapping[str, str]) -> Lexicon:
-        """Return a lexicon that also knows a team's own words (phrase -> breakdown id or one of MEANINGS).
-
-        They win over the library's. Words for unknown breakdowns, or without any letter, are left out.
-        """
-        phrases = dict(self.phrases)
-        spoken = {word for said in extra for word in words(said)}
-        for said, meant in extra.items():
-            phrase = tuple(word.text for word in self.canonical(words(said), spelling=False))
-            if phrase and phrase != (_NO,) and meant in self.ids:
-                phrases[phrase] = Meaning("breakdown", meant)
-            elif phrase and phrase != (_NO,) and meant in MEANINGS:
-                phrases[phrase] = Meaning(meant)
-        return replace(self, phrases=phrases, spoken=self.spoken | spoken)
+__all__ = ["GROUPS", "MEANINGS", "Lexicon", "Meaning", "Spot", "load_lexicon"]
 
 
 def load_lexicon(files: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> tuple[Lexicon, list[Problem]]:
@@ -310,7 +59,7 @@ class _Loader:
             for key in set(common) - {"same", "fillers", "no", *GROUPS, *MEANINGS}:
                 self._fault(file, f"[common] has no list '{key}'")
             fillers.update(word for said in self._list(file, common, "fillers") for word in words(said))
-            same.update({tuple(words(said)): _NO for said in self._list(file, common, "no") if words(said)})
+            same.update({tuple(words(said)): NO for said in self._list(file, common, "no") if words(said)})
             forms = self._table(file, common, "same")
             for word in forms:
                 same.update(
@@ -354,8 +103,13 @@ class _Loader:
 
     def _add(self, file: str, said: str, meaning: Meaning) -> None:
         phrase = tuple(word.text for word in self.base.canonical(words(said), spelling=False))
-        if not phrase or phrase == (_NO,):
+        if not phrase or phrase == (NO,):
             self._fault(file, f"'{clean_line(said, 60)}' says nothing once fillers are dropped")
+            return
+        spelled_out = [word for word in words(said) if word not in self.base.fillers]
+        bare = len(spelled_out) == 1 < len(words(said)) and phrase == (stem(spelled_out[0]),)
+        if bare and meaning.kind == "breakdown":
+            self._fault(file, f"'{clean_line(said, 60)}' says no more than '{spelled_out[0]}'")
             return
         self.spoken.update(words(said))
         if meaning.kind == "breakdown" and not meaning.short:
@@ -393,10 +147,3 @@ class _Loader:
         fault = Problem(file, None, what)
         if fault not in self.problems:
             self.problems.append(fault)
-
-
-def _longest_by_first(phrases: Iterable[Phrase]) -> dict[str, int]:
-    longest: dict[str, int] = {}
-    for phrase in phrases:
-        longest[phrase[0]] = max(len(phrase), longest.get(phrase[0], 0))
-    return longest

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 Kind = Literal["word", "number", "jersey", "points", "paren", "times", "noise", "and", "break"]
@@ -47,7 +48,7 @@ _TOKEN = re.compile(
 _PLAIN = str.maketrans({"−": "-", "’": "'", "‘": "'", "`": "'", "×": "x", "⇒": "→", "\u00a0": " "})
 _Y_ENDING = re.compile(r"(?<=[a-z]{2})(?:ies|ied)$")
 _ENDING = re.compile(
-    r"(?<=[a-z]{3})(?:ing|ed)$|(?<=(?:ss|sh|ch|zz))es$|(?<=[a-z]x)es$|(?<=[a-rt-z]{2})(?<![iu])s$"
+    r"(?<=[a-z]{3})(?:ing|ed)$|(?<=(?:ss|sh|ch|zz))es$|(?<=[a-z]x)es$|(?<=[a-z][a-rt-z])(?<![iu])s$"
 )
 _ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth"}
 
@@ -71,6 +72,7 @@ def words(text: str) -> list[str]:
     return [one.text for one in tokens(text) if one.kind in ("word", "and")]
 
 
+@lru_cache(maxsize=8192)
 def stem(word: str) -> str:
     """Return a word without the endings of its forms: ``jogs``, ``jogged`` and ``jogging`` are ``jog``.
 

@@ -75,11 +75,10 @@ def _points(trip: Possession, noted: Sequence[Sighting]) -> str:
 
 
 def _notes(noted: Sequence[Sighting]) -> list[str]:
-    """Return lines of notes: a new one where a breakdown comes again without players."""
+    """Return lines of notes: a new one where a breakdown comes again."""
     lines: list[list[Sighting]] = [[]]
     for one in noted:
-        again = any(said.breakdown == one.breakdown for said in lines[-1])
-        if again and not one.players and one.count == 1:
+        if any(said.breakdown == one.breakdown for said in lines[-1]):
             lines.append([])
         lines[-1].append(one)
     return [", ".join(_note(one) for one in line) for line in lines]
