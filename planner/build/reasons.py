@@ -11,6 +11,7 @@ from planner.build.plan import LeftOut
 from planner.build.solve import Solution
 from planner.build.worth import curves, total_worth
 from planner.drills.card import SHARE_UNIT
+from planner.drills.vocabulary import Stage
 
 Parts = list[tuple[Mapping[str, float], float]]
 
@@ -47,20 +48,21 @@ def _reason(brief: Brief, placed: Placed, lost: float, titles: Mapping[str, str]
     principle = _strongest(brief, one)
     pinned = "Pinned. " if one.pinned else ""
     if principle is None:
-        return pinned or "It fills the time that nothing else can use."
+        return pinned.strip() or "It fills time that nothing else can use."
     weight = brief.weights[principle]
     title = titles.get(principle, principle)
-    return (
-        f"{pinned}{title} costs {weight.need:.1f} points per 100;"
-        f" {_step(one, weight.passed)}; without it the plan loses {lost:.2f}."
-    )
+    step = _step(one, weight.passed)
+    return f"{pinned}{title} costs {weight.need:.1f} per 100; {step} (worth {lost:.2f})."
 
 
-def _step(one: Candidate, passed: object) -> str:
+def _step(one: Candidate, passed: Stage | None) -> str:
     stage = one.drill.stage
     if stage is None:
         return "no stage"
-    return f"{stage} drill, {passed} passed" if passed else f"{stage} drill"
+    if passed is None:
+        return f"{stage}, nothing recorded as passed"
+    ahead = stage.rank - passed.rank
+    return f"{stage}, the next step" if ahead > 0 else f"{stage} again" if ahead == 0 else f"back to {stage}"
 
 
 def _strongest(brief: Brief, one: Candidate) -> str | None:
@@ -87,5 +89,5 @@ def _missed(brief: Brief, drill: str, ceiling: float, solution: Solution) -> str
     cost = max(0.0, solution.value - ceiling)
     stale = " (run lately)" if freshness(drill, brief) < 1 else ""
     if cost >= 0.005:
-        return f"putting it in costs at least {cost:.2f} points per 100{stale}"
-    return f"about as good as what is in, but no better{stale}"
+        return f"putting it in costs at least {cost:.2f} per 100{stale}"
+    return f"could stand in for a drill of this plan, but adds nothing to it{stale}"

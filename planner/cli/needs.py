@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 
-from planner.cli.show import draw, say, say_json, width
+from planner.cli.show import draw, say_json, width
 from planner.clock import parse_date
 from planner.desk.desk import Desk, open_desk
 from planner.desk.needs import assess_needs
@@ -27,5 +27,3 @@ def tell_needs(desk: Desk, found: Needs, most: int | None = None) -> None:
     from planner.paper.terminal import needs_table
 
     draw(needs_table(found, desk.library.vocabulary, width(), most=most))
-    for note in found.notes:
-        say(f"! {note}")

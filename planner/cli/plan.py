@@ -75,7 +75,7 @@ def tell_plan(desk: Desk, found: Plan) -> None:
     draw(plan_table(found, titles(desk), width()))
     say("")
     say(proof(found))
-    near = [one for one in found.left_out if one.why.startswith(("putting", "about"))][:SHOWN_LEFT_OUT]
+    near = [one for one in found.left_out if one.why.startswith(("putting", "could"))][:SHOWN_LEFT_OUT]
     if near:
         say("Nearest left out:")
         for one in near:

@@ -13,7 +13,7 @@ from planner.desk.desk import UNDO_HINT, Desk, open_desk
 from planner.desk.printing import titles
 from planner.desk.season import Changes, log_practice, season_review
 from planner.problem import Refusal
-from planner.season.minutes import practice_seconds
+from planner.season.minutes import BESIDES, practice_seconds
 from planner.season.review import mismatches
 from planner.text import clean_line, plural
 
@@ -85,7 +85,10 @@ def tell_season(desk: Desk, since: dt.date | None = None, until: dt.date | None 
         return 1
     from planner.paper.terminal import season_table
 
-    weeks = [(one.week, one.minutes(), one.total / 60) for one in found.weeks]
+    weeks = [
+        (one.week, {k: m for k, m in one.minutes().items() if k not in BESIDES}, one.total / 60)
+        for one in found.weeks
+    ]
     shares = {one.principle: one.need_share for one in found.principles}
     draw(season_table(weeks, shares, titles(desk), width()))
     say(f"{plural(len(done), 'practice')} logged.")

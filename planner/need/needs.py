@@ -185,7 +185,7 @@ def _notes(picture: Picture, vocabulary: Vocabulary, settings: NeedSettings) -> 
     if trips:
         base, half = float(costs.mean[0]), Z90 * float(costs.sd[0])
         notes.append(
-            f"A clean possession costs about {base:.2f} points ({max(base - half, 0.0):.2f} to "
+            f"A clean possession still gives about {base:.2f} points ({max(base - half, 0.0):.2f} to "
             f"{base + half:.2f}), from {plural(trips, 'possession')} with points."
         )
     elif film.games:

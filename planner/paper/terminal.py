@@ -62,18 +62,23 @@ def _what(segment: Segment, titles: Mapping[str, str]) -> Text:
     title = said(segment.title, 90) or segment.kind
     drills = {one.drill: said(titles.get(one.drill, one.drill), 90) for one in segment.stations}
     several = len(drills) > 1
+    everyone = len(segment.stations) == 1 and segment.stations[0].group == "all"
     out = Text(overflow="fold")
     if not several or not all(one in title for one in drills.values()):
         out.append(title, style=heavy)
     for one in segment.stations:
         if several:
             out.append("\n" if out else "").append(drills[one.drill], style=heavy)
-        out.append("\n").append(_who(one))
+        out.append("\n").append(f"everyone, {_half(one)}" if everyone else _who(one))
     return out
 
 
+def _half(station: Station) -> str:
+    return {"A": "half A", "B": "half B", "full": "full"}.get(station.half, said(station.half, 12))
+
+
 def _who(station: Station) -> str:
-    half = {"A": "half A", "B": "half B", "full": "full"}.get(station.half, said(station.half, 12))
+    half = _half(station)
     group = said(station.group, 24)
     named = f"{group}, {half}" if group and group not in {station.half, half} else half
     return f"{named}: {' '.join(said(one, 12) for one in station.players)}" if station.players else named

@@ -1,0 +1,16 @@
+"""What importing the need room costs."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+
+def test_no_heavy_import() -> None:
+    """Importing every module of the room loads neither numpy nor scipy: the command line starts without."""
+    names = (
+        "advice carry costs dispersion estimate film gamma needs poisson possessions rates sentences settings"
+    )
+    code = f"import sys\nfor one in '{names} trend'.split(): __import__('planner.need.' + one)\n"
+    code += "sys.exit(any(one in sys.modules for one in ('numpy', 'scipy')))"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
