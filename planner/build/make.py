@@ -9,8 +9,9 @@ from planner.build.brief import Brief
 from planner.build.candidates import Candidate, find_candidates, halves_at
 from planner.build.check import check_plan
 from planner.build.frame import Frame, build_frame
+from planner.build.missed import left_out
 from planner.build.plan import Plan
-from planner.build.reasons import left_out, plan_worth, reasons
+from planner.build.reasons import plan_worth, reasons
 from planner.build.solve import solve
 from planner.build.timetable import OPEN_TITLE, timetable
 from planner.clock import clock_text
@@ -45,9 +46,9 @@ def make_plan(brief: Brief, titles: Mapping[str, str] | None = None) -> Plan:
         proven=solution.proven,
         seconds=0.0,
         segments=segments,
-        left_out=left_out(brief, solution, refused),
     )
-    return replace(plan, warnings=tuple(_warnings(plan, brief, frame)))
+    missed = left_out(brief, solution, plan, candidates, refused)
+    return replace(plan, left_out=missed, warnings=tuple(_warnings(plan, brief, frame)))
 
 
 def _warnings(plan: Plan, brief: Brief, frame: Frame) -> list[str]:

@@ -1,13 +1,12 @@
-"""Why each drill is in the plan, and why the others are not: one line each, with its number."""
+"""Why each drill is in the plan: one line each, with its number."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from planner.build.brief import Brief
-from planner.build.candidates import Candidate, freshness
+from planner.build.candidates import Candidate
 from planner.build.model import Placed
-from planner.build.plan import LeftOut
 from planner.build.solve import Solution
 from planner.build.worth import curves, total_worth
 from planner.drills.card import SHARE_UNIT
@@ -70,24 +69,3 @@ def _strongest(brief: Brief, one: Candidate) -> str | None:
     known = curves(brief)
     scored = {p: share * known[p].at_mark(1.0) for p, share in one.worths.items() if p in known}
     return max(sorted(scored), key=lambda p: scored[p], default=None)
-
-
-def left_out(brief: Brief, solution: Solution, refused: Iterable[LeftOut]) -> tuple[LeftOut, ...]:
-    """Return every drill that is not in the plan: the near misses first, then those that cannot run."""
-    chosen = {one.candidate.drill.id for one in solution.ordered.choice.placed}
-    missed = [
-        (solution.ceilings[drill.id], drill.id)
-        for drill in brief.drills
-        if drill.id in solution.ceilings and drill.id not in chosen
-    ]
-    missed.sort(key=lambda one: (-one[0], one[1]))
-    near = tuple(LeftOut(one, _missed(brief, one, ceiling, solution)) for ceiling, one in missed)
-    return near + tuple(refused)
-
-
-def _missed(brief: Brief, drill: str, ceiling: float, solution: Solution) -> str:
-    cost = max(0.0, solution.value - ceiling)
-    stale = " (run lately)" if freshness(drill, brief) < 1 else ""
-    if cost >= 0.005:
-        return f"putting it in costs at least {cost:.2f} per 100{stale}"
-    return f"could stand in for a drill of this plan, but adds nothing to it{stale}"

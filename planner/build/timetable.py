@@ -62,7 +62,7 @@ def _section(model: Model, ordered: Ordered, section: Section, whys: Mapping[str
             one = placed.candidate
             if before is not None and before.drill.layout != one.drill.layout:
                 put(brief.rules.set_up_minutes, _set_up(at, brief.rules.set_up_minutes))
-            put(placed.minutes, _drill(brief, one, at, placed.minutes, whys.get(one.drill.id, "")))
+            put(placed.minutes, drill_segment(brief, one, at, placed.minutes, whys.get(one.drill.id, "")))
             before = one
         put(choice.water[k], Segment(at, choice.water[k], "water", "Water"))
     left = choice.open[number]
@@ -74,7 +74,8 @@ def _set_up(at: int, minutes: int) -> Segment:
     return Segment(at, minutes, "set-up", "Set-up")
 
 
-def _drill(brief: Brief, one: Candidate, at: int, minutes: int, why: str) -> Segment:
+def drill_segment(brief: Brief, one: Candidate, at: int, minutes: int, why: str) -> Segment:
+    """Return a drill's segment from minute ``at`` of the day, with its groups and places."""
     return Segment(
         start=at,
         minutes=minutes,

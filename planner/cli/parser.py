@@ -6,6 +6,7 @@ import argparse
 from typing import NoReturn
 
 from planner import __version__
+from planner.text import clean_line
 
 EPILOG = """\
 the loop:  film add NOTES -> needs -> plan -> print plan -> log -> season
@@ -19,7 +20,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and where help is; exit 2."""
-        self.exit(2, f"{self.prog.split()[0]}: {message} (see '{self.prog} --help')\n")
+        self.exit(2, f"{self.prog.split()[0]}: {clean_line(message)} (see '{self.prog} --help')\n")
 
 
 def build_parser() -> Parser:
@@ -99,12 +100,22 @@ def _team(commands: Commands[Parser]) -> None:
     emphasis.add_argument("principle")
     emphasis.add_argument("factor", type=float)
     emphasis.add_argument("--since", metavar="DATE")
+    exposure = _command(what, "exposure", "team:exposure", "weigh a need for the next opponent", json=False)
+    exposure.add_argument("principle")
+    exposure.add_argument("factor", type=float, help="how much more they go at it; 1 is neutral")
+    exposure.add_argument("--game", type=int, metavar="N", help="number of the game (default: the next one)")
+    coverage = _command(what, "coverage", "team:coverage", "what we play: list or choose", json=False)
+    coverage.add_argument("name", nargs="?", help="such as show, drop, switch or zone")
+    coverage.add_argument("state", nargs="?", choices=("on", "off"), default="on")
+    floor = _command(what, "floor", "team:floor", "possessions each player defended in a game", json=False)
+    floor.add_argument("game", type=int)
+    floor.add_argument("told", nargs="+", metavar="JERSEY=N", help="such as 7=41")
     passed = _command(what, "passed", "team:passed", "record the highest stage passed", json=False)
     passed.add_argument("principle")
     passed.add_argument("stage", help="walk, guided, contested, live or none")
     rule = _command(what, "set", "team:setting", "change a house rule or a planning weight", json=False)
     rule.add_argument("key")
-    rule.add_argument("value", help="a number; for 'start' a time of day")
+    rule.add_argument("value", help="a number; for 'start' a time of day, for 'court' a rule book")
 
 
 def _film(commands: Commands[Parser]) -> None:
@@ -131,6 +142,17 @@ def _film(commands: Commands[Parser]) -> None:
 def _plan(commands: Commands[Parser]) -> None:
     needs = _command(commands, "needs", "needs:needs", "what costs us most, with intervals")
     needs.add_argument("--as-of", metavar="DATE", help="as it stood on that day")
+    needs.add_argument(
+        "--cause",
+        choices=("all", "first"),
+        default="all",
+        help="charge every breakdown of a possession (default) or the first alone",
+    )
+    needs.add_argument("--all", action="store_true", help="everything, not just what fits the screen")
+    views = needs.add_mutually_exclusive_group()
+    views.add_argument("--breakdowns", action="store_true", help="by breakdown instead of principle")
+    views.add_argument("--more-film", action="store_true", help="what one more game of film would tell")
+    views.add_argument("--players", action="store_true", help="who was charged with what, by jersey")
     plan = _command(commands, "plan", "plan:plan", "build tomorrow's timed practice")
     plan.add_argument("--on", default="tomorrow", metavar="DATE")
     plan.add_argument("--minutes", type=int)
@@ -143,11 +165,16 @@ def _plan(commands: Commands[Parser]) -> None:
         "--fixed", nargs=3, action="append", default=[], metavar=("TITLE", "MIN", "AT"), help="one more block"
     )
     plan.add_argument("--coaches", type=int)
+    plan.add_argument("--what-if", action="store_true", help="look at the plan without keeping it")
+    plan.add_argument("--why-not", metavar="DRILL", help="what it would cost to have this drill in it")
     plan.add_argument("--load", type=float, help="most session load (CR-10 x minutes); 0 for none")
-    printed = _command(commands, "print", "plan:print_", "put the plan on paper", json=False)
-    printed.add_argument("what", nargs="?", default="plan", choices=("plan",))
+    printed = _command(commands, "print", "plan:print_", "put the plan or drill cards on paper", json=False)
+    printed.add_argument("what", nargs="?", default="plan", choices=("plan", "drill"))
+    printed.add_argument("ids", nargs="*", metavar="ID", help="after 'drill': one card a page")
     printed.add_argument("--on", metavar="DATE", help="the plan of that day (default: the next one)")
-    printed.add_argument("--to", metavar="FILE", help=".pdf, .txt or .json")
+    printed.add_argument("--to", metavar="FILE", help=".pdf, .txt or .json; .svg for a drill's diagram")
+    printed.add_argument("--frame", type=int, metavar="N", help="which diagram goes into an .svg")
+    _court(printed)
     printed.add_argument("--paper", default="letter", choices=("letter", "a4"))
     printed.add_argument("--large", action="store_true", help="large print")
     printed.add_argument("--no-why", action="store_true", help="leave the reasons off")
@@ -169,15 +196,61 @@ def _season(commands: Commands[Parser]) -> None:
 
 
 def _drills(commands: Commands[Parser]) -> None:
-    what = _group(commands, "drills", "drills:list_", "the drill library")
-    listed = _command(what, "list", "drills:list_", "list drills")
+    what = _group(commands, "drills", "drills:list_", "the drill library and the team's own drills")
+    _drills_found(what)
+    _drills_own(what)
+
+
+def _drills_found(what: Commands[Parser]) -> None:
+    stages = ("walk", "guided", "contested", "live")
+    listed = _command(what, "list", "drills:list_", "list drills, all or those that fit")
     listed.add_argument("words", nargs="*", metavar="WORD", help="words in title, text or cues")
     listed.add_argument("--principle")
-    listed.add_argument("--stage", choices=("walk", "guided", "contested", "live"))
-    listed.add_argument("--players", type=int, help="that so many can run")
-    show = _command(what, "show", "drills:show", "show one drill card")
-    show.add_argument("drill")
-    _command(what, "check", "drills:check", "check the library: every fault with file and line")
+    listed.add_argument("--stage", choices=stages)
+    listed.add_argument("--kind", choices=("drill", "warm-up", "cool-down", "fixed"))
+    listed.add_argument("--players", type=int, metavar="N", help="that so many can run")
+    listed.add_argument("--minutes", type=int, metavar="N", help="that fit into so many")
+    listed.add_argument("--equipment", nargs="+", default=[], metavar="WORD", help="that use this")
+    listed.add_argument("--without", nargs="+", default=[], metavar="WORD", help="that do not need this")
+    listed.add_argument("--half-court", action="store_true", help="that need half the floor at most")
+    listed.add_argument("--own", action="store_true", help="the team's own")
+    show = _command(what, "show", "drills:show", "show one drill card with its diagrams")
+    show.add_argument("drill", metavar="ID")
+    show.add_argument("--frame", type=int, metavar="N", help="this diagram alone, large")
+    show.add_argument("--words", action="store_true", help="tell the diagrams in words, for screen readers")
+    show.add_argument("--key", action="store_true", help="add what the marks mean")
+    _court(show)
+    ladder = _command(what, "ladder", "drills:ladder", "a principle's drills from walk to live")
+    ladder.add_argument("principle", nargs="?", help="all principles in short if not given")
+    _command(what, "check", "drills:check", "check the library: every finding with file and line")
+
+
+def _drills_own(what: Commands[Parser]) -> None:
+    new = _command(
+        what, "new", "own_drills:new", "begin a drill of your own, as a file to fill in", json=False
+    )
+    new.add_argument("drill", metavar="ID", help="lower-case words joined by hyphens")
+    new.add_argument("--title", default="")
+    new.add_argument("--principle", default="")
+    new.add_argument("--stage", choices=("walk", "guided", "contested", "live"))
+    copy = _command(
+        what, "copy", "own_drills:copy", "make a drill your own; it replaces the shipped one", json=False
+    )
+    copy.add_argument("drill", metavar="ID")
+    copy.add_argument("new", nargs="?", default="", metavar="NEW-ID", help="a drill beside it instead")
+    for name, words in (
+        ("edit", "open a drill of your own in $VISUAL or $EDITOR; a shipped one is copied first"),
+        ("remove", "move a drill of your own to the trash folder"),
+        ("restore", "bring back what the trash folder holds of a drill"),
+    ):
+        made = _command(what, name, f"own_drills:{name}", words, json=False)
+        made.add_argument("drill", metavar="ID")
+
+
+def _court(parser: Parser) -> None:
+    parser.add_argument(
+        "--court", choices=("school", "college", "international"), help="whose lines (default: the team's)"
+    )
 
 
 def _upkeep(commands: Commands[Parser]) -> None:

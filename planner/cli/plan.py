@@ -11,7 +11,7 @@ from planner.build.plan import Plan
 from planner.cli.show import draw, say, say_json, width
 from planner.clock import parse_clock, parse_date
 from planner.desk.desk import UNDO_HINT, Desk, open_desk
-from planner.desk.practice import Wishes, build_plan, find_plan, parse_pins
+from planner.desk.practice import Wishes, build_plan, find_plan, parse_pins, why_not, whole_minutes
 from planner.desk.printing import print_plan, titles
 from planner.problem import Refusal
 from planner.text import clean_line
@@ -22,12 +22,19 @@ SHOWN_LEFT_OUT = 5
 def plan(arguments: Namespace) -> int:
     """Build and store a practice."""
     desk = open_desk()
-    built = build_plan(desk, _wishes(arguments, desk.today))
+    wishes = _wishes(arguments, desk.today)
+    if arguments.why_not:
+        say(why_not(desk, wishes, arguments.why_not))
+        return 0
+    built = build_plan(desk, wishes, keep=not arguments.what_if)
     if arguments.json:
         say_json(built.plan.as_json())
         return 0
     tell_plan(desk, built.plan)
-    say(f"Stored as practice {built.practice}. {UNDO_HINT}. Paper: stopsheet print plan")
+    if built.practice is None:
+        say("Only looked at; nothing was stored. Without --what-if it is kept.")
+    else:
+        say(f"Stored as practice {built.practice}. {UNDO_HINT}. Paper: stopsheet print plan")
     return 0
 
 
@@ -47,9 +54,10 @@ def _wishes(arguments: Namespace, today: dt.date) -> Wishes:
 
 
 def _fixed(title: str, minutes: str, at: str) -> FixedBlock:
-    if not minutes.isdigit():
-        raise Refusal(f"'{clean_line(minutes, 20)}' is no whole number of minutes for '{title}'.")
-    return FixedBlock(clean_line(title, 60), int(minutes), block_place(at))
+    length, name = whole_minutes(minutes), clean_line(title, 60)
+    if length is None:
+        raise Refusal(f"'{clean_line(minutes, 20)}' is no whole number of minutes for '{name}'.")
+    return FixedBlock(name, length, block_place(at))
 
 
 def block_place(at: str) -> int | str:
@@ -61,8 +69,9 @@ def block_place(at: str) -> int | str:
     """
     if at in {"first", "last"}:
         return at
-    if at.isdigit():
-        return int(at)
+    after = whole_minutes(at)
+    if after is not None:
+        return after
     raise Refusal(
         f"'{clean_line(at, 20)}' is no place for a block; say first, last or minutes after the start."
     )
@@ -75,7 +84,7 @@ def tell_plan(desk: Desk, found: Plan) -> None:
     draw(plan_table(found, titles(desk), width()))
     say("")
     say(proof(found))
-    near = [one for one in found.left_out if one.why.startswith(("putting", "could"))][:SHOWN_LEFT_OUT]
+    near = [one for one in found.left_out if one.why.startswith(("in place", "putting"))][:SHOWN_LEFT_OUT]
     if near:
         say("Nearest left out:")
         for one in near:
@@ -94,7 +103,13 @@ def proof(found: Plan) -> str:
 
 
 def print_(arguments: Namespace) -> int:
-    """Put the stored plan on paper."""
+    """Put the stored plan on paper, or drill cards."""
+    if arguments.what == "drill":
+        from planner.cli.drills import print_cards
+
+        return print_cards(arguments)
+    if arguments.ids:
+        raise Refusal(f"'{clean_line(arguments.ids[0], 40)}' is one word too many; see 'stopsheet print -h'.")
     desk = open_desk()
     day = parse_date(arguments.on, desk.today) if arguments.on else None
     printed = print_plan(

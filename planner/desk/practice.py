@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -18,13 +19,19 @@ from planner.drills.card import Drill, Kind
 from planner.need.estimate import Needs
 from planner.problem import Refusal
 from planner.store import queries
-from planner.text import plural
+from planner.text import clean_line, plural
 
 if TYPE_CHECKING:
     from sqlmodel import Session
 
 DEFAULT_MINUTES = 90
 DEFAULT_START = 15 * 60 + 30
+LONGEST = 300
+"""Minutes of the longest practice that is planned."""
+
+MOST_PLAYERS = 99
+MOST_LOAD = 5000
+"""CR-10 rating x minutes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,17 +70,17 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """A plan with what it was built from, and its number in the store."""
+    """A plan with what it was built from, and its number in the store (None: only looked at)."""
 
     plan: Plan
     brief: Brief
     needs: Needs
-    practice: int
+    practice: int | None
     notes: tuple[str, ...] = field(default=())
 
 
-def build_plan(desk: Desk, wishes: Wishes) -> Built:
-    """Build the best plan for the wishes and store it in place of an earlier one for that time.
+def build_plan(desk: Desk, wishes: Wishes, keep: bool = True) -> Built:
+    """Build the best plan for the wishes; ``keep`` stores it in place of an earlier one for that time.
 
     Raises:
         Refusal: the date is past, the practice was run already, or the wishes cannot be met.
@@ -86,11 +93,42 @@ def build_plan(desk: Desk, wishes: Wishes) -> Built:
             f"{wishes.date.isoformat()} is past (today is {desk.today.isoformat()}); plan a day to come."
         )
     brief, needs, notes = make_brief(desk, wishes)
+    _refuse_logged(desk, brief)
     titles = {one.id: one.title for one in desk.library.vocabulary.principles}
     began = time.perf_counter()
     plan = make_plan(brief, titles)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
-    return Built(plan, brief, needs, _stored(desk, plan, wishes), notes)
+    return Built(plan, brief, needs, _stored(desk, plan, wishes) if keep else None, notes)
+
+
+def why_not(desk: Desk, wishes: Wishes, drill: str) -> str:
+    """Return in one sentence what it would cost to have ``drill`` in the plan, exactly.
+
+    Raises:
+        Refusal: there is no such drill, or it cannot be in any plan for these wishes.
+
+    """
+    free = build_plan(desk, wishes, keep=False).plan
+    if any(one.drill == drill for segment in free.segments for one in segment.stations):
+        return f"'{drill}' is in the plan."
+    pinned = build_plan(desk, replace(wishes, pins=(*wishes.pins, Pin(drill))), keep=False).plan
+    loss = max(0.0, free.objective - pinned.objective)
+    sure = "" if free.proven and pinned.proven else "about "
+    return (
+        f"With '{drill}' the best plan is worth {pinned.objective:.2f} instead of {free.objective:.2f}:"
+        f" it costs {sure}{loss:.2f} points per 100. Pin it with --pin {drill}."
+    )
+
+
+def _refuse_logged(desk: Desk, brief: Brief) -> None:
+    """Refuse before the long search what the store would refuse after it."""
+    with desk.reading() as session:
+        known = queries.find_practice(session, brief.date, brief.start)
+    if known is not None and known.state == "done":
+        raise Refusal(
+            f"The practice of {brief.date.isoformat()} {clock_text(brief.start)} has been logged;"
+            " undo the log before planning it anew."
+        )
 
 
 def _stored(desk: Desk, plan: Plan, wishes: Wishes) -> int:
@@ -122,6 +160,8 @@ def make_brief(desk: Desk, wishes: Wishes) -> tuple[Brief, Needs, tuple[str, ...
     minutes = int(_first(wishes.minutes, settings.get("minutes"), DEFAULT_MINUTES))
     if minutes < 1:
         raise Refusal(f"A practice of {plural(minutes, 'minute')} is none; give at least 1.")
+    if minutes > LONGEST:
+        raise Refusal(f"A practice of {minutes} minutes is too long; give at most {LONGEST}.")
     warm_up, cool_down = int(settings.get("warm-up", 10)), int(settings.get("cool-down", 5))
     brief = Brief(
         date=wishes.date,
@@ -160,6 +200,8 @@ def _weights(needs: Needs, passed: Mapping[str, Any]) -> dict[str, Weight]:
 def _rules(settings: Mapping[str, Any], wishes: Wishes) -> Rules:
     plain = Rules()
     ceiling = _first(wishes.load_ceiling, settings.get("load-ceiling"))
+    if ceiling is not None and not 0 <= ceiling <= MOST_LOAD:
+        raise Refusal(f"A load ceiling of {ceiling:g} is out of range; give 0 (for none) to {MOST_LOAD}.")
     return replace(
         plain,
         water_every=int(settings.get("water-every", plain.water_every)),
@@ -175,6 +217,8 @@ def _squad(session: Session, wishes: Wishes) -> tuple[tuple[SquadPlayer, ...], t
     """Return who will be there; numbers stand in for players that the roster does not know."""
     if wishes.squad is not None and wishes.squad < 1:
         raise Refusal(f"A squad of {wishes.squad} cannot practise; give at least 1.")
+    if wishes.squad is not None and wishes.squad > MOST_PLAYERS:
+        raise Refusal(f"A squad of {wishes.squad} is more than one gym holds; give at most {MOST_PLAYERS}.")
     roster = queries.players(session, active=True)
     away = {clean_jersey(one) for one in wishes.away}
     unknown = sorted(away - {one.jersey for one in roster})
@@ -216,10 +260,17 @@ def parse_pins(raw: Sequence[str]) -> tuple[Pin, ...]:
     pins = []
     for text in raw:
         drill, found, minutes = text.partition("=")
-        if found and not minutes.isdigit():
-            raise Refusal(f"'{text}' pins a drill for no whole number of minutes; write {drill}=8.")
-        pins.append(Pin(drill.strip(), int(minutes) if found else None))
+        length = whole_minutes(minutes) if found else None
+        if found and length is None:
+            said = clean_line(text, 60)
+            raise Refusal(f"'{said}' pins a drill for no whole number of minutes; write it as DRILL=8.")
+        pins.append(Pin(clean_line(drill, 60), length))
     return tuple(pins)
+
+
+def whole_minutes(text: str) -> int | None:
+    """Return the minutes that one to four digits give, None where the text is anything else."""
+    return int(text) if re.fullmatch(r"[0-9]{1,4}", text) else None
 
 
 def find_plan(desk: Desk, date: dt.date | None = None) -> Plan:
@@ -229,8 +280,14 @@ def find_plan(desk: Desk, date: dt.date | None = None) -> Plan:
         Refusal: there is none.
 
     """
+    from planner.desk.season import planned_on
+
     with desk.reading() as session:
-        plan = queries.plan_on(session, date) if date else queries.next_plan(session, desk.today)
+        if date is None:
+            plan = queries.next_plan(session, desk.today)
+        else:
+            known = planned_on(session, date)
+            plan = queries.plan_of(session, known.id) if known else None
     if plan is None:
         when = f"for {date.isoformat()}" if date else "ahead"
         raise Refusal(f"There is no plan {when}; build one with 'stopsheet plan'.")
