@@ -1,0 +1,111 @@
+"""Changing a plan by changing its wishes: each change is built anew, and what it costs is said."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from planner.build.brief import FixedBlock, Pin
+from planner.build.plan import Plan
+from planner.desk.desk import Desk
+from planner.desk.practice import Built, Wishes, build_plan
+from planner.problem import Refusal
+from planner.store import queries
+
+Change = Callable[[Wishes], Wishes]
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A changed plan beside the one before it."""
+
+    before: Plan
+    built: Built
+
+    @property
+    def lost(self) -> float:
+        """Return the worth given up, in points per 100 (negative: gained)."""
+        return self.before.objective - self.built.plan.objective
+
+
+def wishes_from(row: Mapping[str, Any]) -> Wishes:
+    """Return stored wishes as they were given."""
+    return Wishes(
+        date=dt.date.fromisoformat(row["date"]),
+        minutes=row.get("minutes"),
+        start=row.get("start"),
+        squad=row.get("squad"),
+        away=tuple(row.get("away", ())),
+        pins=tuple(Pin(drill, minutes) for drill, minutes in row.get("pins", ())),
+        keep_out=tuple(row.get("keep_out", ())),
+        fixed=tuple(FixedBlock(*one) for one in row.get("fixed", ())),
+        coaches=row.get("coaches"),
+        load_ceiling=row.get("load_ceiling"),
+    )
+
+
+def stored_wishes(desk: Desk, plan: Plan) -> Wishes:
+    """Return the wishes that a stored plan was built with.
+
+    Raises:
+        Refusal: the plan is no longer stored.
+
+    """
+    with desk.reading() as session:
+        info = queries.find_practice(session, plan.date, plan.start)
+    if info is None or "date" not in info.wishes:
+        raise Refusal(f"The plan of {plan.date.isoformat()} is not stored any more; build it anew.")
+    return wishes_from(info.wishes)
+
+
+def change_plan(desk: Desk, plan: Plan, change: Change) -> Changed:
+    """Build a stored plan anew with changed wishes, at the same time of the same day, and store it."""
+    wishes = replace(change(stored_wishes(desk, plan)), date=plan.date, start=plan.start)
+    return Changed(plan, build_plan(desk, wishes))
+
+
+def pin(drill: str, minutes: int | None = None) -> Change:
+    """Return the change that puts a drill in, for some minutes if given."""
+
+    def changed(wishes: Wishes) -> Wishes:
+        others = tuple(one for one in wishes.pins if one.drill != drill)
+        kept = tuple(one for one in wishes.keep_out if one != drill)
+        return replace(wishes, pins=(*others, Pin(drill, minutes)), keep_out=kept)
+
+    return changed
+
+
+def unpin(drill: str) -> Change:
+    """Return the change that leaves a drill to the solver again."""
+
+    def changed(wishes: Wishes) -> Wishes:
+        kept = tuple(one for one in wishes.keep_out if one != drill)
+        return replace(wishes, pins=tuple(one for one in wishes.pins if one.drill != drill), keep_out=kept)
+
+    return changed
+
+
+def keep_out(drill: str) -> Change:
+    """Return the change that takes a drill out."""
+
+    def changed(wishes: Wishes) -> Wishes:
+        others = tuple(one for one in wishes.pins if one.drill != drill)
+        return replace(wishes, pins=others, keep_out=tuple(dict.fromkeys((*wishes.keep_out, drill))))
+
+    return changed
+
+
+def swap(out: str, into: str) -> Change:
+    """Return the change that takes one drill out and puts another in."""
+
+    def changed(wishes: Wishes) -> Wishes:
+        return pin(into)(keep_out(out)(wishes))
+
+    return changed
+
+
+def last(minutes: int) -> Change:
+    """Return the change of the whole practice's length."""
+    return lambda wishes: replace(wishes, minutes=minutes)

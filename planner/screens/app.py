@@ -1,0 +1,159 @@
+"""The app: six places over one desk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import ClassVar
+
+from textual.app import App, SystemCommand
+from textual.binding import BindingType
+from textual.screen import Screen
+
+from planner.desk.desk import Desk
+from planner.problem import Refusal
+from planner.screens.actions import EVERYWHERE, PLACES
+from planner.screens.dialogs import ReadDialog
+from planner.screens.place import Place
+from planner.screens.themes import DAY, NIGHT
+
+
+def _lazily(place: str) -> Callable[[], Screen[None]]:
+    """Return a maker that imports a place's module only when it is first entered."""
+
+    def make() -> Screen[None]:
+        from importlib import import_module
+
+        module = import_module(f"planner.screens.{place}")
+        made: Screen[None] = getattr(module, f"{place.capitalize()}Place")()
+        return made
+
+    return make
+
+
+class StopsheetApp(App[None]):
+    """The terminal app; everything it does is a verb of the desk."""
+
+    TITLE = "stopsheet"
+    CSS_PATH = "app.tcss"
+    ENABLE_COMMAND_PALETTE = True
+    MODES: ClassVar[dict[str, str | Callable[[], Screen[None]]]] = {one.id: _lazily(one.id) for one in PLACES}
+    BINDINGS: ClassVar[list[BindingType]] = [one.binding for one in EVERYWHERE]
+
+    def __init__(self, desk: Desk, keymap: dict[str, str] | None = None, light: bool = False) -> None:
+        super().__init__()
+        self.desk = desk
+        self._user_keys = keymap or {}
+        self._light = light
+        self.animation_level = "none"
+
+    def on_mount(self) -> None:
+        """Set look and keys, and open the first place."""
+        self.register_theme(NIGHT)
+        self.register_theme(DAY)
+        self.theme = DAY.name if self._light else NIGHT.name
+        self.set_keymap(self._user_keys)
+        self.switch_mode(PLACES[0].id)
+
+    def action_go(self, place: str) -> None:
+        """Go to a place."""
+        self.switch_mode(place)
+
+    def action_turn_light(self) -> None:
+        """Switch between dark and light."""
+        self.theme = NIGHT.name if self.theme == DAY.name else DAY.name
+
+    def action_explain(self) -> None:
+        """Show help for the focused widget and the place."""
+        from planner.screens.help import help_text
+
+        self.push_screen(ReadDialog("Help", help_text(self.screen, self.focused)))
+
+    def action_copy_place(self) -> None:
+        """Copy what the place shows."""
+        text = self.screen.as_text() if isinstance(self.screen, Place) else ""
+        if not text:
+            self.notify("There is nothing to copy here.")
+            return
+        self.copy_to_clipboard(text)
+        self.notify("Copied as plain text.")
+
+    def action_undo(self) -> None:
+        """Undo the last thing written, whichever place it came from."""
+        place = self.screen
+        if not isinstance(place, Place):
+            return
+
+        def undo() -> str:
+            from planner.desk.undo import undo_last
+
+            return undo_last(self.desk)
+
+        def told(words: str) -> None:
+            self.notify(words)
+            place.refill()
+
+        place.in_background(undo, told, "undo")
+
+    def welcome(self) -> None:
+        """Begin the first run unless it is on screen already."""
+        from planner.screens.first import first_run
+
+        if isinstance(self.screen, Place):
+            self.run_worker(first_run(self), name="first-run", exclusive=True, exit_on_error=False)
+
+    def open_demo(self) -> None:
+        """Make the demo season in a folder of its own and work at its desk from here on."""
+        place = self.screen
+        if not isinstance(place, Place):
+            return
+
+        def make() -> Desk:
+            from planner.desk.demo import run_demo
+
+            return run_demo(self.desk).desk
+
+        def opened(desk: Desk) -> None:
+            self.desk.close()
+            self.desk = desk
+            self.notify(f"The demo season is in {desk.home}.")
+            place.refill()
+
+        self.notify("Making the demo season …")
+        place.in_background(make, opened, "demo")
+
+    def set_up_team(self, answers: dict[str, str]) -> None:
+        """Set the team up from the five answers."""
+        from planner.screens.first import set_up_from
+
+        place = self.screen
+        if isinstance(place, Place):
+            place.in_background(lambda: set_up_from(self.desk, answers), lambda _: place.refill(), "set-up")
+
+    def action_leave(self) -> None:
+        """Leave; everything is saved as it is entered."""
+        self.exit()
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """Put every action of the place and of the app into the palette."""
+        actions = [*getattr(screen, "ACTIONS", ()), *EVERYWHERE]
+        for one in actions:
+            yield SystemCommand(
+                one.words, f"key {one.key.split(',')[0]}", lambda run=one.run: self._run_named(run)
+            )
+
+    async def _run_named(self, run: str) -> None:
+        await self.screen.run_action(run) if not run.startswith("app.") else await self.run_action(run)
+
+
+def open_app(desk: Desk, *, light: bool = False, mouse: bool = True) -> None:
+    """Run the app until the coach leaves.
+
+    Raises:
+        Refusal: there is no terminal to run in.
+
+    """
+    import sys
+
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Refusal("The app needs a terminal; every screen has a command too: stopsheet --help.")
+    StopsheetApp(desk, light=light).run(mouse=mouse)

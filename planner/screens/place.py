@@ -1,0 +1,137 @@
+"""What all six places share: top bar, key line, work in the background, refusals as sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.widgets import Static
+
+from planner.problem import Refusal
+from planner.screens.actions import PLACES, Action
+from planner.screens.dialogs import ReadDialog
+
+if TYPE_CHECKING:
+    from planner.desk.desk import Desk
+    from planner.screens.app import StopsheetApp
+
+Result = TypeVar("Result")
+
+
+class TopBar(Static):
+    """The six places by digit, the present one marked by brackets (colour is not needed to see it)."""
+
+    def __init__(self, place: str) -> None:
+        parts = [
+            f"[{one.key} {one.title}]" if one.id == place else f" {one.key} {one.title} " for one in PLACES
+        ]
+        super().__init__("".join(parts), markup=False, classes="top-bar")
+
+
+class KeyLine(Static):
+    """At most five keys; help tells the rest."""
+
+    def __init__(self, actions: tuple[Action, ...]) -> None:
+        shown = [one for one in actions if one.shown][:4]
+        words = [f"{one.key.split(',')[0]} {one.label}" for one in shown]
+        super().__init__("   ".join([*words, "F1 help"]), markup=False, classes="key-line")
+
+
+class Place(Screen[None]):
+    """One of the six places.
+
+    A subclass gives ``place`` and ``ACTIONS``, composes its body in ``body`` and fills it in ``refill``,
+    which runs whenever the place is shown or something was written.
+    """
+
+    place: ClassVar[str] = ""
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (100, "-wide")]
+    ACTIONS: ClassVar[tuple[Action, ...]] = ()
+
+    def __init_subclass__(cls, **arguments: Any) -> None:
+        """Turn the actions into bindings before the framework reads them."""
+        cls.BINDINGS = [one.binding for one in cls.ACTIONS]
+        super().__init_subclass__(**arguments)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._asked: dict[str, int] = {}
+
+    @property
+    def stop_app(self) -> StopsheetApp:
+        """Return the app with its own type."""
+        from planner.screens.app import StopsheetApp
+
+        app = self.app
+        assert isinstance(app, StopsheetApp)
+        return app
+
+    @property
+    def desk(self) -> Desk:
+        """Return the desk; its verbs block, so call them through ``in_background``."""
+        return self.stop_app.desk
+
+    def compose(self) -> ComposeResult:
+        """Put the body between top bar and key line."""
+        yield TopBar(self.place)
+        yield from self.body()
+        yield KeyLine(self.ACTIONS)
+
+    def body(self) -> ComposeResult:
+        """Compose what is this place's own."""
+        yield from ()
+
+    def refill(self) -> None:
+        """Show what is known now."""
+
+    def as_text(self) -> str:
+        """Return what is shown as plain text, for the clipboard."""
+        return ""
+
+    def on_screen_resume(self) -> None:
+        """Look again whenever the place is entered."""
+        self.refill()
+
+    def in_background(
+        self,
+        job: Callable[[], Result],
+        then: Callable[[Result], None],
+        name: str,
+    ) -> None:
+        """Run a desk verb in a thread and hand its result to ``then`` on the app's own thread.
+
+        A later call of the same ``name`` makes an earlier answer stale; stale answers are dropped. A refusal
+        is shown as its sentence, a fault of ours as text that can be copied.
+        """
+        turn = self._asked[name] = self._asked.get(name, 0) + 1
+
+        def deliver(result: Result) -> None:
+            if self._asked.get(name) == turn and self.is_attached:
+                then(result)
+
+        def work() -> None:
+            try:
+                result = job()
+            except Refusal as refusal:
+                self.app.call_from_thread(self.refused, str(refusal))
+            except Exception as fault:  # shown, never swallowed
+                self.app.call_from_thread(self.failed, fault)
+            else:
+                self.app.call_from_thread(deliver, result)
+
+        self.run_worker(work, name=name, group=name, thread=True, exit_on_error=False)
+
+    def refused(self, sentence: str) -> None:
+        """Show a refusal."""
+        self.app.push_screen(ReadDialog("Not done", sentence))
+
+    def failed(self, fault: Exception) -> None:
+        """Show a fault of the program with what helps to mend it; names of players are not in it."""
+        import traceback
+
+        frames = traceback.extract_tb(fault.__traceback__)[-6:]
+        lines = [f"{frame.name} at line {frame.lineno}" for frame in frames]
+        text = "\n".join([f"{type(fault).__name__} in stopsheet; nothing was half-stored.", *lines])
+        self.app.push_screen(ReadDialog("That is a fault of stopsheet, not yours", text))

@@ -1,0 +1,323 @@
+"""Tomorrow: what costs most, and the next practice to the minute."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import DataTable, Static
+
+from planner.build.plan import Plan, Segment
+from planner.clock import clock_text
+from planner.desk.changes import Change, Changed, change_plan, keep_out, last, pin, stored_wishes, swap, unpin
+from planner.desk.needs import assess_needs
+from planner.desk.practice import Built, Wishes, build_plan
+from planner.desk.printing import PrintedFile, plan_as_text, print_plan, titles
+from planner.need.estimate import Needs
+from planner.problem import Refusal
+from planner.screens.actions import Action
+from planner.screens.dialogs import ReadDialog, TypeDialog
+from planner.screens.place import Place
+from planner.screens.widgets.bars import needs_bars
+from planner.screens.widgets.choose import ChooseDialog
+from planner.store import queries
+from planner.store.values import GameInfo
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the place shows."""
+
+    needs: Needs
+    plan: Plan | None
+    game: GameInfo | None
+    pinned: frozenset[str]
+    stale: bool
+
+
+class TomorrowPlace(Place):
+    """Needs on the left, the timed plan on the right, the selected segment below."""
+
+    place = "tomorrow"
+    CSS_PATH = "tomorrow.tcss"
+    ACTIONS: ClassVar[tuple[Action, ...]] = (
+        Action("tomorrow.build", "b", "build", "Build the plan anew", shown=True),
+        Action("tomorrow.swap", "s", "swap", "Swap the drill for another", shown=True),
+        Action("tomorrow.print", "p", "print", "Print it (PDF)", shown=True),
+        Action(
+            "tomorrow.minutes", "m", "minutes", "Minutes: what if it were longer or shorter", True, "minutes"
+        ),
+        Action("tomorrow.longer", "plus,equals_sign", "resize(1)", "Make the drill a minute longer"),
+        Action("tomorrow.shorter", "minus", "resize(-1)", "Make the drill a minute shorter"),
+        Action("tomorrow.pin", "i", "pin", "Pin the drill, or let it go again"),
+        Action("tomorrow.out", "x", "keep_out", "Keep the drill out"),
+        Action("tomorrow.date", "d", "date", "Plan for another day"),
+        Action("tomorrow.left", "l", "left_out", "What was left out, and what it would cost"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.known: Known | None = None
+        self.date: dt.date | None = None
+
+    def body(self) -> ComposeResult:
+        """Lay out the three parts."""
+        yield Static("Looking at the film …", id="headline", markup=False)
+        with Horizontal(id="halves"):
+            with VerticalScroll(id="needs-side"):
+                yield Static("", id="needs", markup=False)
+            with Vertical(id="plan-side"):
+                table: DataTable[Text] = DataTable(id="plan", cursor_type="row", zebra_stripes=False)
+                yield table
+        yield Static("", id="detail", markup=False)
+
+    def on_mount(self) -> None:
+        """Prepare the table; its rows come later."""
+        table = self.query_one("#plan", DataTable)
+        table.add_column("Clock", key="clock", width=5)
+        table.add_column("Min", key="min", width=3)
+        table.add_column("What", key="what")
+        table.focus()
+
+    def refill(self) -> None:
+        """Look at the store in the background and show what it holds."""
+        self.in_background(self._look, self._show, "look")
+
+    def _look(self) -> Known | None:
+        if not self.desk.has_team():
+            return None
+        needs = assess_needs(self.desk)
+        with self.desk.reading() as session:
+            plan = (
+                queries.plan_on(session, self.date)
+                if self.date
+                else queries.next_plan(session, self.desk.today)
+            )
+            game = queries.next_game(session, self.desk.today)
+            films = queries.intakes(session)
+            info = queries.find_practice(session, plan.date, plan.start) if plan else None
+            entries = queries.journal(session, 200)
+        built = max((e.stamp for e in entries if e.verb == "plan" and not e.undone), default=None)
+        stale = plan is not None and built is not None and any(one.stamp > built for one in films)
+        pins = frozenset(row[0] for row in info.wishes.get("pins", ())) if info else frozenset()
+        return Known(needs, plan, game, pins, stale)
+
+    def _show(self, known: Known | None) -> None:
+        self.known = known
+        if known is None:
+            self.stop_app.welcome()
+            return
+        names = titles(self.desk)
+        self.query_one("#needs", Static).update(needs_bars(known.needs, names, self._needs_width()))
+        self.query_one("#headline", Static).update(self._headline(known))
+        table = self.query_one("#plan", DataTable)
+        row = table.cursor_row
+        table.clear()
+        for number, one in enumerate(known.plan.segments if known.plan else ()):
+            mark = "● " if self._drill(one) in known.pinned else ""
+            style = "bold" if one.kind in {"drill", "warm-up"} else "dim"
+            table.add_row(
+                Text(clock_text(one.start), style=style),
+                Text(str(one.minutes), style=style, justify="right"),
+                Text(mark + one.title, style=style, no_wrap=True, overflow="ellipsis"),
+                key=str(number),
+            )
+        if known.plan:
+            table.move_cursor(row=min(max(row, 0), len(known.plan.segments) - 1))
+        self._show_detail()
+
+    def _needs_width(self) -> int:
+        return 25 if self.app.size.width < 100 else 39
+
+    def _headline(self, known: Known) -> str:
+        game = ""
+        if known.game:
+            days = (known.game.date - self.desk.today).days
+            game = f"   Game in {days} d v {known.game.opponent}"
+        if known.plan is None:
+            return f"No plan ahead. Press b to build tomorrow's practice.{game}"
+        plan = known.plan
+        end = clock_text(plan.start + plan.minutes)
+        proof = "proven best" if plan.proven else "may be improved"
+        stale = "   ! film is newer than this plan: b builds anew" if known.stale else ""
+        day = f"{plan.date:%a} {plan.date.day} {plan.date:%b}"
+        return (
+            f"{day} {clock_text(plan.start)}–{end}, {plan.minutes} min, load {plan.load:.0f},"
+            f" {proof}{game}{stale}"
+        )
+
+    @on(DataTable.RowHighlighted)
+    def _show_detail(self) -> None:
+        """Show the selected segment's reason, groups and cues."""
+        segment = self.selected()
+        detail = self.query_one("#detail", Static)
+        if segment is None:
+            detail.update("")
+            return
+        lines = [f"{segment.title}: {segment.why}" if segment.why else segment.title]
+        card = self.desk.library.by_id.get(self._drill(segment) or "")
+        if card is not None:
+            lines.append("Say: " + "   ".join(f"“{one}”" for one in card.cues[:3]))
+        groups = [
+            f"half {one.half}: {' '.join(one.players)}" for one in segment.stations if one.group != "all"
+        ]
+        lines += groups or (["Everyone together."] if segment.stations else [])
+        detail.update("\n".join(lines))
+
+    def selected(self) -> Segment | None:
+        """Return the segment under the cursor."""
+        plan = self.known.plan if self.known else None
+        row = self.query_one("#plan", DataTable).cursor_row
+        return plan.segments[row] if plan and 0 <= row < len(plan.segments) else None
+
+    @staticmethod
+    def _drill(segment: Segment | None) -> str | None:
+        if segment is None or segment.kind != "drill" or not segment.stations:
+            return None
+        return segment.stations[0].drill
+
+    def as_text(self) -> str:
+        """Return the plan as plain text."""
+        plan = self.known.plan if self.known else None
+        return plan_as_text(self.desk, plan) if plan else ""
+
+    # ---- what keys do ------------------------------------------------------------------------------
+
+    def action_build(self) -> None:
+        """Build the shown plan anew with its own wishes, or tomorrow's."""
+        plan = self.known.plan if self.known else None
+        self.query_one("#headline", Static).update("Building …")
+
+        def job() -> Built:
+            if plan is None:
+                return build_plan(self.desk, Wishes(date=self.date or self.desk.today + dt.timedelta(days=1)))
+            return build_plan(self.desk, stored_wishes(self.desk, plan))
+
+        def told(built: Built) -> None:
+            self.notify(f"Built in {built.plan.seconds:.1f} s. u undoes it.")
+            self.refill()
+
+        self.in_background(job, told, "build")
+
+    def _change(self, change: Change, words: str) -> None:
+        plan = self.known.plan if self.known else None
+        if plan is None:
+            self.notify("There is no plan to change; b builds one.")
+            return
+        self.query_one("#headline", Static).update("Building …")
+
+        def told(changed: Changed) -> None:
+            cost = f"costs {changed.lost:.2f}" if changed.lost > 0.005 else "costs next to nothing"
+            self.notify(f"{words}: {cost} points per 100. u undoes it.")
+            self.refill()
+
+        self.in_background(lambda: change_plan(self.desk, plan, change), told, "build")
+
+    def action_swap(self) -> None:
+        """Offer the drills that fit in the selected one's place, with what each costs."""
+        drill = self._drill(self.selected())
+        plan = self.known.plan if self.known else None
+        if drill is None or plan is None:
+            self.notify("Choose a drill first: the arrow keys move.")
+            return
+        fits = f"in place of {drill} "
+        rows = [(one.drill, one.why) for one in plan.left_out if one.why.startswith(fits)]
+        rows += [
+            (one.drill, one.why)
+            for one in plan.left_out
+            if one.why.startswith("in place of") and not one.why.startswith(fits)
+        ]
+        known = self.desk.library.by_id
+        options = [(one, f"{known[one].title}\n  {why}") for one, why in rows if one in known]
+        if not options:
+            self.notify("Nothing else fits here; x keeps this drill out and builds anew.")
+            return
+
+        def chosen(into: str | None) -> None:
+            if into is not None:
+                self._change(swap(drill, into), f"{into} for {drill}")
+
+        self.app.push_screen(ChooseDialog(f"Instead of {drill}", options), chosen)
+
+    def action_resize(self, by: int) -> None:
+        """Make the selected drill longer or shorter; the rest is planned round it."""
+        segment = self.selected()
+        drill = self._drill(segment)
+        if drill is None or segment is None:
+            self.notify("Choose a drill first: the arrow keys move.")
+            return
+        minutes = segment.minutes + by
+        self._change(pin(drill, minutes), f"{drill} for {minutes} min")
+
+    def action_pin(self) -> None:
+        """Pin the selected drill, or let it go."""
+        drill = self._drill(self.selected())
+        if drill is None or self.known is None:
+            self.notify("Choose a drill first: the arrow keys move.")
+        elif drill in self.known.pinned:
+            self._change(unpin(drill), f"{drill} let go")
+        else:
+            self._change(pin(drill), f"{drill} pinned")
+
+    def action_keep_out(self) -> None:
+        """Keep the selected drill out."""
+        drill = self._drill(self.selected())
+        if drill is None:
+            self.notify("Choose a drill first: the arrow keys move.")
+        else:
+            self._change(keep_out(drill), f"{drill} kept out")
+
+    def action_minutes(self) -> None:
+        """Ask how long practice is to be and build it so."""
+
+        def typed(text: str | None) -> None:
+            if text is None:
+                return
+            if not text.strip().isdigit():
+                self.refused(f"'{text}' is no whole number of minutes.")
+                return
+            self._change(last(int(text)), f"{text.strip()} minutes")
+
+        plan = self.known.plan if self.known else None
+        self.app.push_screen(TypeDialog("How many minutes?", str(plan.minutes) if plan else "90"), typed)
+
+    def action_date(self) -> None:
+        """Ask for another day."""
+
+        def typed(text: str | None) -> None:
+            if text is None:
+                return
+            from planner.clock import parse_date
+
+            try:
+                self.date = parse_date(text, self.desk.today)
+            except Refusal as refusal:
+                self.refused(str(refusal))
+                return
+            self.refill()
+
+        self.app.push_screen(TypeDialog("Which day?", "tomorrow", "2026-11-26, tomorrow, next tue"), typed)
+
+    def action_left_out(self) -> None:
+        """Show every drill that is not in the plan, and why."""
+        plan = self.known.plan if self.known else None
+        lines = [f"{one.drill}: {one.why}" for one in plan.left_out] if plan else []
+        self.app.push_screen(ReadDialog("Left out", "\n".join(lines) or "No plan yet."))
+
+    def action_print(self) -> None:
+        """Print the plan as PDF beside the data."""
+        plan = self.known.plan if self.known else None
+        if plan is None:
+            self.notify("There is no plan to print; b builds one.")
+            return
+
+        def told(printed: PrintedFile) -> None:
+            notes = "\n".join(printed.notes)
+            self.app.push_screen(ReadDialog("Printed", f"{printed.path}\n\n{notes}".strip()))
+
+        self.in_background(lambda: print_plan(self.desk, plan, overwrite=True), told, "print")
