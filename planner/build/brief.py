@@ -87,7 +87,9 @@ class Brief:
 
     ``start`` is a minute of the day, ``minutes`` the whole practice. ``gym`` windows that do not cover the
     practice leave both halves free. ``ran_last`` and ``ran_before`` are the drill ids of the last two
-    practices. ``weights`` maps principle id to its weight.
+    practices. ``weights`` maps principle id to its weight. Where several days are planned together,
+    ``elsewhere`` holds the effective minutes of the other days and ``lasting`` is the part of this day's
+    minutes that is left on the day they are for.
     """
 
     date: dt.date
@@ -108,3 +110,5 @@ class Brief:
     ran_last: frozenset[str] = frozenset()
     ran_before: frozenset[str] = frozenset()
     rules: Rules = Rules()
+    elsewhere: Mapping[str, float] = field(default_factory=dict)
+    lasting: float = 1.0

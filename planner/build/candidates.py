@@ -138,7 +138,7 @@ def _candidate(drill: Drill, brief: Brief, pin: Pin | None, tie: float) -> Candi
 
 
 def _worths(drill: Drill, brief: Brief) -> dict[str, float]:
-    fresh = freshness(drill.id, brief)
+    fresh = freshness(drill.id, brief) * brief.lasting
     worths = {}
     for principle, units in drill.shares.items():
         weight = brief.weights.get(principle)

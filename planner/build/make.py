@@ -12,7 +12,7 @@ from planner.build.frame import Frame, build_frame
 from planner.build.missed import left_out
 from planner.build.plan import Plan
 from planner.build.reasons import plan_worth, reasons
-from planner.build.solve import solve
+from planner.build.solve import Solution, solve
 from planner.build.timetable import OPEN_TITLE, timetable
 from planner.clock import clock_text
 from planner.problem import Refusal
@@ -28,6 +28,16 @@ def make_plan(brief: Brief, titles: Mapping[str, str] | None = None) -> Plan:
         Refusal: the wishes cannot be met together; the sentence names the numbers.
 
     """
+    return solve_brief(brief, titles or {})[0]
+
+
+def solve_brief(brief: Brief, titles: Mapping[str, str]) -> tuple[Plan, Solution]:
+    """Return the best plan and the solution behind it.
+
+    Raises:
+        Refusal: as ``make_plan``.
+
+    """
     frame = build_frame(brief)
     candidates, refused = find_candidates(brief)
     _check_pinned_minutes(brief, frame, candidates)
@@ -35,7 +45,7 @@ def make_plan(brief: Brief, titles: Mapping[str, str] | None = None) -> Plan:
     solution = solve(brief, frame, candidates)
     if solution is None:
         raise Refusal(_conflict(brief, frame, candidates))
-    segments = timetable(solution.model, solution.ordered, reasons(brief, solution, titles or {}))
+    segments = timetable(solution.model, solution.ordered, reasons(brief, solution, titles))
     worth = plan_worth(brief, solution)
     plan = Plan(
         date=brief.date,
@@ -48,7 +58,8 @@ def make_plan(brief: Brief, titles: Mapping[str, str] | None = None) -> Plan:
         segments=segments,
     )
     missed = left_out(brief, solution, plan, candidates, refused)
-    return replace(plan, left_out=missed, warnings=tuple(_warnings(plan, brief, frame)))
+    plan = replace(plan, left_out=missed, warnings=tuple(_warnings(plan, brief, frame)))
+    return plan, solution
 
 
 def _warnings(plan: Plan, brief: Brief, frame: Frame) -> list[str]:

@@ -17,8 +17,9 @@ Parts = list[tuple[Mapping[str, float], float]]
 
 def given_parts(solution: Solution) -> Parts:
     """Return the decided blocks as (effective minutes per minute, minutes)."""
+    lasting = solution.model.brief.lasting
     return [
-        ({one: units / SHARE_UNIT for one, units in block.shares.items()}, block.minutes)
+        ({one: units / SHARE_UNIT * lasting for one, units in block.shares.items()}, block.minutes)
         for block in solution.model.frame.blocks
         if block.shares
     ]
@@ -26,9 +27,24 @@ def given_parts(solution: Solution) -> Parts:
 
 def plan_worth(brief: Brief, solution: Solution, without: str | None = None) -> float:
     """Return the worth of the solution in points per 100 possessions, ``without`` a drill if one is named."""
+    elsewhere: Parts = [(brief.elsewhere, 1.0)]
+    parts = [*elsewhere, *given_parts(solution), *drill_parts(solution, without)]
+    return total_worth(brief, parts) - total_worth(brief, elsewhere)
+
+
+def drill_parts(solution: Solution, without: str | None = None) -> Parts:
+    """Return the chosen drills as (effective minutes per minute, minutes)."""
     placed = solution.ordered.choice.placed
-    parts: Parts = [(p.candidate.worths, p.minutes) for p in placed if p.candidate.drill.id != without]
-    return total_worth(brief, [*given_parts(solution), *parts])
+    return [(p.candidate.worths, p.minutes) for p in placed if p.candidate.drill.id != without]
+
+
+def effective_minutes(solution: Solution) -> dict[str, float]:
+    """Return the effective minutes per principle that this day brings along."""
+    minutes: dict[str, float] = {}
+    for worths, length in [*given_parts(solution), *drill_parts(solution)]:
+        for principle, per_minute in worths.items():
+            minutes[principle] = minutes.get(principle, 0.0) + per_minute * length
+    return minutes
 
 
 def reasons(brief: Brief, solution: Solution, titles: Mapping[str, str]) -> dict[str, str]:

@@ -248,7 +248,8 @@ def _load_row(model: Model) -> None:
 
 def _worth_rows(model: Model) -> None:
     for principle, curve in curves(model.brief).items():
-        _worth_row(model, principle, curve, given_minutes(model.frame).get(principle, 0.0))
+        given = given_minutes(model.frame).get(principle, 0.0) * model.brief.lasting
+        _worth_row(model, principle, curve, given + model.brief.elsewhere.get(principle, 0.0))
 
 
 def given_minutes(frame: Frame) -> Mapping[str, float]:

@@ -106,6 +106,24 @@ def swap(out: str, into: str) -> Change:
     return changed
 
 
+def merged(stored: Wishes, new: Wishes) -> Wishes:
+    """Return stored wishes with what is newly asked on top: pins, keep-outs and the like are added."""
+    changed = stored
+    for one in new.pins:
+        changed = pin(one.drill, one.minutes)(changed)
+    for drill in new.keep_out:
+        changed = keep_out(drill)(changed)
+    return replace(
+        changed,
+        minutes=new.minutes if new.minutes is not None else stored.minutes,
+        squad=new.squad if new.squad is not None else stored.squad,
+        away=tuple(dict.fromkeys((*stored.away, *new.away))),
+        fixed=(*stored.fixed, *new.fixed),
+        coaches=new.coaches if new.coaches is not None else stored.coaches,
+        load_ceiling=new.load_ceiling if new.load_ceiling is not None else stored.load_ceiling,
+    )
+
+
 def last(minutes: int) -> Change:
     """Return the change of the whole practice's length."""
     return lambda wishes: replace(wishes, minutes=minutes)

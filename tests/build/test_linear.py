@@ -1,0 +1,112 @@
+from __future__ import annotations
+
+import itertools
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from planner.build.linear import INF, Linear
+
+
+def product_mix() -> tuple[Linear, int, int]:
+    """Return max 3x + 5y under x <= 4, 2y <= 12, 3x + 2y <= 18.
+
+    The product-mix example of operations research textbooks (from memory): optimum 36 at (2, 6).
+    """
+    problem = Linear()
+    x, y = problem.column(0, INF, 3.0), problem.column(0, INF, 5.0)
+    problem.row(-INF, {x: 1.0}, 4)
+    problem.row(-INF, {y: 2.0}, 12)
+    problem.row(-INF, {x: 3.0, y: 2.0}, 18)
+    return problem, x, y
+
+
+def test_the_product_mix_of_the_textbooks() -> None:
+    """The linear optimum is 36 at (2, 6), proven."""
+    problem, x, y = product_mix()
+    answer = problem.solve(relaxed=True)
+    assert answer.solved
+    assert answer.values is not None
+    assert answer.objective == pytest.approx(36) == answer.bound
+    assert (answer.values[x], answer.values[y]) == (pytest.approx(2), pytest.approx(6))
+    assert answer.reduced == [pytest.approx(0), pytest.approx(0)]
+
+
+def test_a_column_held_costs_what_it_costs() -> None:
+    """With x held at 4 the best is 27 (3 x 4 + 5 x 3); freed, the problem is what it was."""
+    problem, x, _ = product_mix()
+    assert problem.solve(fixed={x: 4.0}).objective == pytest.approx(27)
+    assert problem.solve().objective == pytest.approx(36)
+
+
+def test_reduced_costs_bound_what_a_column_could_add() -> None:
+    """Forcing a column that the optimum leaves at nothing loses at least its reduced cost each."""
+    problem = Linear()
+    good, poor = problem.column(0, 10, 4.0), problem.column(0, 10, 1.0)
+    problem.row(-INF, {good: 1.0, poor: 1.0}, 10)
+    answer = problem.solve(relaxed=True)
+    assert answer.reduced[poor] == pytest.approx(-3)
+    assert problem.solve(relaxed=True, fixed={poor: 2.0}).objective == pytest.approx(answer.objective - 6)
+
+
+def test_what_cannot_be_has_no_values() -> None:
+    """A problem without a point says so, and that it is proven."""
+    for relaxed in (True, False):
+        problem = Linear()
+        x = problem.column(0, 1, whole=True)
+        problem.row(2, {x: 1.0}, INF)
+        answer = problem.solve(relaxed=relaxed)
+        assert answer.values is None
+        assert answer.solved
+        assert answer.objective == -INF
+
+
+def test_what_was_added_can_be_forgotten() -> None:
+    """Columns and rows added after a mark are gone after the reset, and the problem is as before."""
+    problem, x, y = product_mix()
+    mark = problem.mark()
+    z = problem.column(0, 1, 100.0)
+    problem.row(-INF, {x: 1.0, y: 1.0, z: 1.0}, 1)
+    assert problem.solve().objective != pytest.approx(36)
+    problem.reset(mark)
+    assert problem.mark() == mark
+    assert problem.solve().objective == pytest.approx(36)
+
+
+def test_columns_named_twice_are_summed() -> None:
+    """A row may name a column more than once; nothing of it is lost."""
+    problem = Linear()
+    x = problem.column(0, INF, 1.0)
+    problem.row(-INF, [(x, 1.0), (x, 2.0)], 6)
+    assert problem.solve(relaxed=True).objective == pytest.approx(2)
+
+
+def test_a_known_point_is_taken_up() -> None:
+    """A start that is feasible does not change the optimum."""
+    problem = Linear()
+    x = problem.column(0, 7, 1.0, whole=True)
+    problem.row(-INF, {x: 2.0}, 9)
+    assert problem.solve(start={x: 1.0}).objective == pytest.approx(4)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.tuples(st.integers(1, 9), st.integers(1, 20)), min_size=1, max_size=8), st.integers(0, 30))
+def test_knapsacks_by_trying_everything(things: list[tuple[int, int]], room: int) -> None:
+    """The whole-number optimum of small knapsacks is that of all subsets tried."""
+    problem = Linear()
+    columns = [problem.column(0, 1, float(worth), whole=True) for _, worth in things]
+    problem.row(-INF, {one: float(weight) for one, (weight, _) in zip(columns, things, strict=True)}, room)
+    best = max(
+        sum(worth for _, worth in chosen)
+        for count in range(len(things) + 1)
+        for chosen in itertools.combinations(things, count)
+        if sum(weight for weight, _ in chosen) <= room
+    )
+    answer = problem.solve()
+    assert answer.solved
+    assert answer.objective == pytest.approx(best)
+    assert answer.bound == pytest.approx(best)
+    assert problem.solve(relaxed=True).objective >= best - 1e-9
+    assert math.isfinite(answer.bound)
