@@ -72,10 +72,14 @@ def _written_date(said: str, today: dt.date) -> dt.date:
 
     if re.fullmatch(r"[\d\s./-]+", said):
         raise Refusal(f"'{said}' can be read more than one way; write it as {today.isoformat()}.")
+    # Read against two days: what differs was not written (a month alone, or a time of day).
+    readings = set()
     try:
-        moment = parser.parse(said, default=dt.datetime.combine(today, dt.time()), fuzzy=False)
+        for month, day in ((1, 1), (3, 2)):
+            moment = parser.parse(said, default=dt.datetime(today.year, month, day), fuzzy=False)  # noqa: DTZ001
+            readings.add(moment.date())
     except (ValueError, OverflowError):
-        raise Refusal(
-            f"'{said}' is not a date; write it as {today.isoformat()}, 'tomorrow' or 'next tue'."
-        ) from None
-    return moment.date()
+        readings.clear()
+    if len(readings) != 1:
+        raise Refusal(f"'{said}' is not a date; write it as {today.isoformat()}, 'tomorrow' or 'next tue'.")
+    return readings.pop()

@@ -86,6 +86,8 @@ def _cannot(drill: Drill, brief: Brief, pinned: bool) -> str:
     if size < drill.players_min:
         return f"needs {drill.players_min} players, {size} will be there"
     if not _groups(drill, brief):
+        if brief.coaches < 2 and size <= 2 * drill.players_max and drill.half_courts == 1:
+            return "needs a coach at each basket to run in two groups"
         return f"takes {drill.players_max} players at most, {size} will be there"
     if drill.half_courts * _groups(drill, brief) > _most_halves(brief):
         return "the gym never has enough room for it"
@@ -109,10 +111,16 @@ def halves_at(brief: Brief, minute: int) -> int:
 
 
 def _groups(drill: Drill, brief: Brief) -> int:
-    """Return in how many groups the squad runs the drill: 1, 2, or 0 where it is too large for both."""
+    """Return in how many groups the squad runs the drill: 1, 2, or 0 where neither can be.
+
+    A contested or live drill wants a coach at each basket.
+    """
     size = len(brief.squad)
     if size <= drill.players_max:
         return 1
+    opposed = drill.stage in {Stage.CONTESTED, Stage.LIVE}
+    if opposed and brief.coaches < 2:
+        return 0
     if drill.half_courts == 1 and size <= 2 * drill.players_max and size // 2 >= drill.players_min:
         return 2
     return 0

@@ -12,7 +12,7 @@ from planner.build.frame import Frame, build_frame
 from planner.build.missed import left_out
 from planner.build.plan import Plan
 from planner.build.reasons import plan_worth, reasons
-from planner.build.solve import Solution, solve
+from planner.build.solve import Solution, feasible, solve
 from planner.build.timetable import OPEN_TITLE, timetable
 from planner.clock import clock_text
 from planner.problem import Refusal
@@ -102,23 +102,31 @@ def _check_load(brief: Brief, frame: Frame) -> None:
 
 def _conflict(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> str:
     """Return the sentence for wishes that cannot be met together, named as few as possible."""
-    pinned = [one for one in candidates if one.pinned]
-    with_load = brief.rules.load_ceiling is not None
-    needed = list(pinned)
-    for one in pinned:
+    needed = [one for one in candidates if one.pinned]
+    others = [one for one in candidates if not one.pinned]
+    for one in list(needed):
         rest = [other for other in needed if other is not one]
-        if not _feasible(brief, frame, rest):
+        if not _feasible(brief, frame, rest, others):
             needed = rest
-    loose = replace(brief, rules=replace(brief.rules, load_ceiling=None))
-    load_counts = with_load and _feasible(loose, frame, needed)
-    wishes = listed([f"'{one.drill.id}' ({one.low} min)" for one in needed])
-    ceiling = f" under a load ceiling of {brief.rules.load_ceiling:.0f}" if load_counts else ""
     free = sum(one.minutes for one in frame.sections)
+    room = f"the {free} free minutes"
+    loose = replace(brief, rules=replace(brief.rules, load_ceiling=None))
+    if brief.rules.load_ceiling is not None and _feasible(loose, frame, needed, others):
+        room += f" under a load ceiling of {brief.rules.load_ceiling:.0f}"
+    if not needed:
+        return (
+            f"Too few drills can run ({len(others)}) to fill {room};"
+            " shorten the practice, put in a fixed block, or give it more players, room or drills."
+        )
+    wishes = listed([f"'{one.drill.id}' ({one.low} min)" for one in needed])
+    subject = f"Pinned together, {wishes} do" if len(needed) > 1 else f"Pinned, {wishes} does"
     return (
-        f"Pinned together, {wishes} do not fit{ceiling} into the {free} free minutes"
+        f"{subject} not fit into {room}"
         " with water, set-ups, the gym and the order of stages; drop or shorten one."
     )
 
 
-def _feasible(brief: Brief, frame: Frame, pinned: Sequence[Candidate]) -> bool:
-    return solve(brief, frame, tuple(pinned)) is not None if pinned else True
+def _feasible(brief: Brief, frame: Frame, pinned: Sequence[Candidate], others: Sequence[Candidate]) -> bool:
+    """Return whether there is a practice with these pins; the other drills may fill what is left."""
+    both = sorted((*pinned, *others), key=lambda one: one.drill.id)
+    return feasible(brief, frame, tuple(pinned)) or feasible(brief, frame, tuple(both))

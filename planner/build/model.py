@@ -53,8 +53,8 @@ class Placed:
 class Choice:
     """What the model chose: drills per stretch, set-up minutes per stretch, breaks after it, open minutes.
 
-    ``water[k]`` is the length of the break after stretch k (0: none); ``open[s]`` the open minutes at the
-    end of section s.
+    ``water[k]`` is the length of the break after stretch k (0: none); ``open[k]`` the open minutes at
+    its end, before that break.
     """
 
     placed: tuple[Placed, ...]
@@ -170,7 +170,6 @@ def _layout_rows(model: Model) -> None:
 def _clock_rows(model: Model) -> None:
     problem, rules = model.problem, model.brief.rules
     for number, section in enumerate(model.sections):
-        model.open.append(problem.column(0, section.minutes, -OPEN_COST, whole=True))
         own = [one for one in model.stretches if one.section == number]
         for stretch in own:
             k = stretch.number
@@ -178,7 +177,8 @@ def _clock_rows(model: Model) -> None:
             model.begin.append(problem.column(low, low if stretch.first else high))
             model.end.append(problem.column(low, high))
             terms = [(model.end[k], -1.0), (model.begin[k], 1.0)]
-            terms.append((model.set_ups[k], float(rules.set_up_minutes)))
+            model.open.append(problem.column(0, section.minutes, -OPEN_COST, whole=True))
+            terms += [(model.set_ups[k], float(rules.set_up_minutes)), (model.open[k], 1.0)]
             for c in range(len(model.candidates)):
                 terms += model.minutes(c, k)
             problem.row(0, terms, 0)
@@ -189,7 +189,7 @@ def _clock_rows(model: Model) -> None:
             k = before.number
             chain = {model.begin[after.number]: 1.0, model.end[k]: -1.0, model.water_length[k]: -1.0}
             problem.row(0, chain, 0)
-        problem.row(section.end, {model.end[own[-1].number]: 1.0, model.open[number]: 1.0}, section.end)
+        problem.row(section.end, {model.end[own[-1].number]: 1.0}, section.end)
 
 
 def _water_rows(model: Model) -> None:

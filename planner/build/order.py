@@ -135,7 +135,8 @@ def _begin(model: Model, choice: Choice, stretch: int) -> int:
         if one.section == own.section:
             k = one.number
             at += sum(p.minutes for p in choice.placed if p.stretch == k)
-            at += choice.set_ups[k] * model.brief.rules.set_up_minutes + choice.water[k]
+            at += choice.set_ups[k] * model.brief.rules.set_up_minutes
+            at += choice.open[k] + choice.water[k]
     return at
 
 

@@ -26,6 +26,9 @@ FIRST_DRILLS = 22
 FIRST_GAP = 0.03
 """How near to its own bound the first search must come."""
 
+ANY_GAP = 1e6
+"""How near where any plan at all will do."""
+
 PROVEN_GAP = 1e-9
 """How near the last one must."""
 
@@ -78,6 +81,20 @@ def solve(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> Soluti
     proven = search.exact and bound <= search.value + EPSILON
     model, ordered = search.best
     return Solution(model, ordered, search.value, bound, proven, _ceilings(everything, relaxed))
+
+
+def feasible(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> bool:
+    """Return whether any plan meets the rules, without looking for the best one."""
+    everything = build_model(brief, frame, candidates, fine=False)
+    relaxed = everything.problem.solve(relaxed=True)
+    if relaxed.values is None:
+        return False
+    search = _Search(brief, frame)
+    for some in (_most_promising(everything, relaxed), everything.candidates):
+        search.run(some, None, ANY_GAP)
+        if search.best is not None:
+            return True
+    return False
 
 
 def build_model(brief: Brief, frame: Frame, candidates: Sequence[Candidate], fine: bool) -> Model:

@@ -64,9 +64,8 @@ def _section(model: Model, ordered: Ordered, section: Section, whys: Mapping[str
                 put(brief.rules.set_up_minutes, _set_up(at, brief.rules.set_up_minutes))
             put(placed.minutes, drill_segment(brief, one, at, placed.minutes, whys.get(one.drill.id, "")))
             before = one
+        put(choice.open[k], Segment(at, choice.open[k], "fixed", OPEN_TITLE))
         put(choice.water[k], Segment(at, choice.water[k], "water", "Water"))
-    left = choice.open[number]
-    put(left, Segment(at, left, "fixed", OPEN_TITLE))
     return segments
 
 

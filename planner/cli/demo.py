@@ -16,6 +16,10 @@ from planner.text import plural
 
 def demo(arguments: Namespace) -> int:
     """Make the demo season, build tomorrow's practice, print it, say what next."""
+    if arguments.open:
+        from planner.screens.app import need_terminal
+
+        need_terminal()
     made = run_demo(open_desk(), Path(arguments.folder) if arguments.folder else None)
     desk, plan = made.desk, made.built.plan
     say("An invented season, mid-way: film is in, practices are logged. What costs most:\n")
@@ -31,4 +35,8 @@ def demo(arguments: Namespace) -> int:
     say(f"  export STOPSHEET_HOME='{desk.home}'")
     say("  stopsheet needs; stopsheet season; stopsheet plan --minutes 75; stopsheet drills list")
     say(f"The library has {plural(len(desk.library.drills), 'drill')}.")
+    if arguments.open:
+        from planner.cli.app import open_at
+
+        return open_at(desk, light=arguments.light, mouse=not arguments.no_mouse)
     return 0

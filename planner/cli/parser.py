@@ -34,11 +34,14 @@ def build_parser() -> Parser:
     parser.add_argument("--version", action="version", version=f"stopsheet {__version__}")
     parser.set_defaults(run="standing:standing")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
+    _app(commands)
     _demo(commands)
     _team(commands)
     _film(commands)
     _plan(commands)
+    _floor(commands)
     _season(commands)
+    _calendar(commands)
     _drills(commands)
     _upkeep(commands)
     return parser
@@ -60,9 +63,21 @@ def _group(commands: Commands[Parser], name: str, run: str, words: str) -> Comma
     return made.add_subparsers(title="what to do", metavar="WHAT", parser_class=Parser)
 
 
+def _app(commands: Commands[Parser]) -> None:
+    made = _command(commands, "app", "app:app", "open the terminal app ('stopsheet' alone too)", json=False)
+    _looks(made)
+
+
+def _looks(made: Parser) -> None:
+    made.add_argument("--light", action="store_true", help="dark letters on a light ground")
+    made.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
+
+
 def _demo(commands: Commands[Parser]) -> None:
     made = _command(commands, "demo", "demo:demo", "an invented season, end to end: plan and PDF", json=False)
     made.add_argument("--folder", help="where to put it (default: a folder 'demo' beside your data)")
+    made.add_argument("--open", action="store_true", help="then look around in it in the terminal app")
+    _looks(made)
 
 
 def _team(commands: Commands[Parser]) -> None:
@@ -93,6 +108,14 @@ def _team(commands: Commands[Parser]) -> None:
     game.add_argument("date")
     game.add_argument("opponent")
     game.add_argument("--venue", default="", choices=("home", "away", "neutral", ""))
+    game.add_argument("--number", type=int, metavar="N", help="change that game instead of adding one")
+    gone = _command(what, "remove", "house:remove", "take away a gym time, fixed block or game", json=False)
+    gone.add_argument("kind", choices=("gym", "fixed", "game"))
+    gone.add_argument("number", type=int, help="its number ('stopsheet team' lists them)")
+    _team_plays(what)
+
+
+def _team_plays(what: Commands[Parser]) -> None:
     teach = _command(what, "teach", "team:teach", "what we teach: switch a breakdown on or off", json=False)
     teach.add_argument("breakdown")
     teach.add_argument("state", choices=("on", "off"))
@@ -115,7 +138,9 @@ def _team(commands: Commands[Parser]) -> None:
     passed.add_argument("stage", help="walk, guided, contested, live or none")
     rule = _command(what, "set", "team:setting", "change a house rule or a planning weight", json=False)
     rule.add_argument("key")
-    rule.add_argument("value", help="a number; for 'start' a time of day, for 'court' a rule book")
+    rule.add_argument(
+        "value", help="a number; for 'start' a time of day, for 'court' a rule book; 'usual' sets it back"
+    )
 
 
 def _film(commands: Commands[Parser]) -> None:
@@ -125,7 +150,15 @@ def _film(commands: Commands[Parser]) -> None:
         ("add", "film:add", "add what files say; the same file twice adds nothing"),
     ):
         made = _command(what, name, run, words)
-        made.add_argument("files", nargs="+", metavar="FILE")
+        made.add_argument("files", nargs="+", metavar="FILE", help="files, or folders of them")
+        made.add_argument(
+            "--column",
+            action="append",
+            default=[],
+            metavar="HEADER=MEANING",
+            help="what a table's column means; remembered",
+        )
+        made.add_argument("--possessions", type=int, metavar="N", help="watched, where the note does not say")
         if name == "add":
             made.add_argument("--game", type=int, help="number of the game ('stopsheet team' lists them)")
     listed = _command(what, "list", "film:show", "list the film notes that are in")
@@ -133,10 +166,34 @@ def _film(commands: Commands[Parser]) -> None:
     undo = _command(what, "undo", "film:undo", "take a film note back whole", json=False)
     undo.add_argument("number", nargs="?", type=int, help="the last one added if not given")
     _command(what, "unclear", "film:unclear", "list the lines that could not be read")
-    sort = _command(what, "sort", "film:sort", "say what an unclear line means", json=False)
-    sort.add_argument("number", type=int)
-    sort.add_argument("breakdown", help="a breakdown, or 'nothing'")
-    sort.add_argument("players", nargs="*", metavar="JERSEY")
+    sort = _command(what, "sort", "film:sort", "say what unclear lines mean", json=False)
+    sort.add_argument(
+        "what",
+        nargs="+",
+        metavar="NUMBER... MEANING [JERSEY...]",
+        help="a breakdown, not-ours, not-a-mistake or nothing",
+    )
+    sort.add_argument("--players", nargs="+", default=[], metavar="JERSEY", help="who it was")
+    sort.add_argument("--same", action="store_true", help="all lines worded alike too")
+    _live(what)
+    own = _command(what, "words", "film:words", "your own words, learnt by sorting")
+    own.add_argument("--forget", metavar="PHRASE")
+
+
+def _live(what: Commands[Parser]) -> None:
+    enter = _command(what, "enter", "watch:enter", "enter film while watching, key by key; kept at once")
+    enter.add_argument("game", type=int, metavar="GAME", help="its number ('stopsheet team' lists them)")
+    enter.add_argument(
+        "keys",
+        nargs="*",
+        metavar="KEY",
+        help="letter or breakdown, jersey, .2 (points), next, Q2, undo; - reads them line by line",
+    )
+    end = enter.add_mutually_exclusive_group()
+    end.add_argument("--finish", action="store_true", help="add what was entered to the game")
+    end.add_argument("--drop", action="store_true", help="put it aside without adding it")
+    letters = _command(what, "letters", "watch:letters", "the letters of live entry: show or change")
+    letters.add_argument("pairs", nargs="*", metavar="LETTER=BREAKDOWN", help="such as k=no-talk")
 
 
 def _plan(commands: Commands[Parser]) -> None:
@@ -165,14 +222,34 @@ def _plan(commands: Commands[Parser]) -> None:
         "--fixed", nargs=3, action="append", default=[], metavar=("TITLE", "MIN", "AT"), help="one more block"
     )
     plan.add_argument("--coaches", type=int)
+    plan.add_argument(
+        "--again", action="store_true", help="start from the stored plan's wishes, with these on top"
+    )
+    plan.add_argument("--until-game", action="store_true", help="all practices until the next game, together")
     plan.add_argument("--what-if", action="store_true", help="look at the plan without keeping it")
     plan.add_argument("--why-not", metavar="DRILL", help="what it would cost to have this drill in it")
     plan.add_argument("--load", type=float, help="most session load (CR-10 x minutes); 0 for none")
-    printed = _command(commands, "print", "plan:print_", "put the plan or drill cards on paper", json=False)
-    printed.add_argument("what", nargs="?", default="plan", choices=("plan", "drill"))
+    printed = _command(
+        commands, "print", "plan:print_", "put plan, cards or season on paper or in a file", json=False
+    )
+    printed.add_argument("what", nargs="?", default="plan", choices=("plan", "drill", "season"))
     printed.add_argument("ids", nargs="*", metavar="ID", help="after 'drill': one card a page")
     printed.add_argument("--on", metavar="DATE", help="the plan of that day (default: the next one)")
-    printed.add_argument("--to", metavar="FILE", help=".pdf, .txt or .json; .svg for a drill's diagram")
+    printed.add_argument(
+        "--to",
+        metavar="FILE",
+        help="plan: .pdf, .html, .png, .ics, .txt, .json; drill: .pdf, .svg, .html, .txt, .json;"
+        " season: .pdf, .csv, .json, .ics",
+    )
+    printed.add_argument(
+        "--for",
+        dest="audience",
+        default="coach",
+        choices=("coach", "assistant", "players"),
+        help="the plan as a card per basket, or as players' cards to cut apart",
+    )
+    printed.add_argument("--since", metavar="DATE", help="season: from this day")
+    printed.add_argument("--until", metavar="DATE", help="season: to this day")
     printed.add_argument("--frame", type=int, metavar="N", help="which diagram goes into an .svg")
     _court(printed)
     printed.add_argument("--paper", default="letter", choices=("letter", "a4"))
@@ -189,10 +266,116 @@ def _season(commands: Commands[Parser]) -> None:
     )
     log.add_argument("--stops", nargs="+", default=[], metavar="SEG=N/OF", help="stops and tries of a drill")
     log.add_argument("--absent", nargs="+", default=[], metavar="JERSEY")
+    log.add_argument(
+        "--from", dest="file", metavar="FILE", help="what the court-side page noted; - reads it here"
+    )
     log.add_argument("--rating", type=int, help="effort of the session, CR-10, asked half an hour afterwards")
-    season = _command(commands, "season", "season:season", "minutes per principle per week beside the need")
+    season = _command(commands, "season", "season:season", "where the minutes went, and what came of it")
     season.add_argument("--since", metavar="DATE")
     season.add_argument("--until", metavar="DATE")
+    season.add_argument("--all", action="store_true", help="everything, not just what fits the screen")
+    season.add_argument(
+        "--compare", nargs=2, metavar="DATE..DATE", help="two periods, or seasons, side by side"
+    )
+    what = season.add_subparsers(title="what to show", metavar="WHAT", parser_class=Parser)
+    _season_minutes(what)
+    _season_work(what)
+
+
+def _part(what: Commands[Parser], name: str, run: str, words: str) -> Parser:
+    """Add a part of the season; what stands before its name holds for it too."""
+    made = _command(what, name, run, words, json=False)
+    made.add_argument("--since", metavar="DATE", default=argparse.SUPPRESS)
+    made.add_argument("--until", metavar="DATE", default=argparse.SUPPRESS)
+    made.add_argument("--all", action="store_true", default=argparse.SUPPRESS, help="everything")
+    made.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="print JSON")
+    return made
+
+
+def _season_minutes(what: Commands[Parser]) -> None:
+    minutes = _part(what, "minutes", "season_parts:minutes", "minutes by week, month, stage, player or plan")
+    minutes.add_argument(
+        "--by", choices=("week", "month", "stage", "player", "plan"), default="week", help="plan: beside done"
+    )
+    minutes.add_argument("--principle")
+    balance = _part(what, "balance", "season_parts:balance", "share of the minutes beside share of the need")
+    balance.add_argument("--by", choices=("week", "month"), default="week")
+    target = _part(what, "target", "season_parts:target", "minutes a week wanted: set one, or show all")
+    target.add_argument("principle", nargs="?")
+    target.add_argument("minutes", nargs="?", type=float, help="a week; 0 clears")
+    progress = _part(what, "progress", "season_parts:progress", "stages, scores, and steps proposed")
+    progress.add_argument("principle", nargs="?", help="its drills and history")
+    accept = _part(what, "accept", "season_parts:accept", "take up the step proposed for a principle")
+    accept.add_argument("principle")
+
+
+def _season_work(what: Commands[Parser]) -> None:
+    evidence = _part(what, "evidence", "season_work:evidence", "rates before and under an emphasis")
+    evidence.add_argument("principle", nargs="?", help="its run chart too")
+    evidence.add_argument("--split", metavar="DATE", help="before and after this day instead")
+    learn = _part(what, "learn", "season_work:learn", "what the season says of r, tau and half-life")
+    learn.add_argument("--use", action="store_true", help="plan with it from now on")
+    load = _part(what, "load", "season_work:load", "load, monotony, hours against limits; heat")
+    load.add_argument("--heat", metavar="WBGT", help="such as 88.1, 88.1F or 31.2C, measured on the spot")
+    load.add_argument("--region", metavar="ID", help="whose heat table")
+    limits = _part(what, "limits", "season_work:limits", "limits on hours: presets, or your own")
+    limits.add_argument("preset", nargs="?", metavar="PRESET")
+    for name, words in (
+        ("week", "hours a week"),
+        ("day", "hours a day"),
+        ("session", "hours a session"),
+        ("contest", "hours that a game day counts"),
+    ):
+        limits.add_argument(f"--{name}", type=float, metavar="HOURS", help=words)
+    limits.add_argument("--days", type=int, metavar="N", help="days a week with practice or a game")
+    limits.add_argument("--off", action="store_true", help="no limits")
+    limits.add_argument("--region", metavar="ID", help="whose heat table to go by")
+    scout = _part(what, "scout", "season_work:scout", "what film of an opponent suggests")
+    scout.add_argument("opponent")
+    scout.add_argument("--film", metavar="DATE", help="add a game of theirs that was only watched")
+
+
+def _floor(commands: Commands[Parser]) -> None:
+    what = _group(commands, "floor", "floor:status", "the running practice: clock, counting, making up time")
+    start = _command(what, "start", "floor:start", "begin the planned practice of today")
+    start.add_argument("--on", metavar="DATE", help="run the plan of another day")
+    for name, words in (
+        ("status", "now, next, and how late"),
+        ("next", "go to what comes next; after the last, practice is over"),
+        ("back", "go back to what came before"),
+        ("pause", "stop the clock, or let it run again"),
+        ("undo", "take back what happened last"),
+        ("resume", "take up the run whose log was undone"),
+        ("drop", "put the run aside without logging it"),
+    ):
+        _command(what, name, f"floor:{name.replace('next', 'next_')}", words)
+    stop = _command(what, "stop", "floor:stop", "end practice; 'floor log' then keeps it")
+    stop.add_argument("--as-due", action="store_true", help="left running: let it have ended when due")
+    extend = _command(what, "extend", "floor:extend", "give the running drill more minutes")
+    extend.add_argument("minutes", nargs="?", type=int, default=1, help="below zero for fewer")
+    count = _command(what, "count", "floor:count", "count stops and misses of the running drill")
+    count.add_argument("what", choices=("stop", "miss"))
+    count.add_argument("times", nargs="?", type=int, default=1)
+    late = _command(what, "catch-up", "floor:catch_up", "make up time: shorten the rest, drop, or plan anew")
+    late.add_argument("how", choices=("shorten", "drop", "plan"))
+    late.add_argument("drill", nargs="?", metavar="NUMBER", type=int, help="which to drop, from 1")
+    late.add_argument("--look", action="store_true", help="show it without changing anything")
+    log = _command(what, "log", "floor:log", "log the practice that is over, as it was run")
+    log.add_argument("--took", nargs="+", default=[], metavar="N=MIN", help="minutes to correct; 0: not run")
+    log.add_argument("--stops", nargs="+", default=[], metavar="N=STOPS/TRIES")
+    log.add_argument("--absent", nargs="+", default=[], metavar="JERSEY")
+    log.add_argument("--rating", type=int, help="effort of the session, CR-10, asked half an hour afterwards")
+
+
+def _calendar(commands: Commands[Parser]) -> None:
+    what = _group(commands, "calendar", "calendar:show", "what lies ahead; calendar files out and in")
+    export = _command(what, "export", "calendar:export", "practices and games as an .ics file", json=False)
+    export.add_argument("--to", metavar="FILE", help="default: prints/practices.ics in the data folder")
+    export.add_argument("--overwrite", action="store_true", help="even a file stopsheet did not make")
+    read = _command(what, "read", "calendar:read", "show what an .ics file would add; adds nothing")
+    read.add_argument("file", metavar="FILE")
+    add = _command(what, "add", "calendar:add", "add the games and closed gyms of an .ics file")
+    add.add_argument("file", metavar="FILE")
 
 
 def _drills(commands: Commands[Parser]) -> None:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 from argparse import Namespace
+from dataclasses import replace
 from pathlib import Path
 
 from planner.build.brief import FixedBlock
 from planner.build.plan import Plan
 from planner.cli.show import draw, say, say_json, width
 from planner.clock import parse_clock, parse_date
+from planner.desk.changes import merged, stored_wishes
 from planner.desk.desk import UNDO_HINT, Desk, open_desk
-from planner.desk.practice import Wishes, build_plan, find_plan, parse_pins, why_not, whole_minutes
+from planner.desk.practice import Wishes, build_plan, find_plan, parse_pins, whole_minutes, why_not
 from planner.desk.printing import print_plan, titles
 from planner.problem import Refusal
 from planner.text import clean_line
@@ -23,9 +25,14 @@ def plan(arguments: Namespace) -> int:
     """Build and store a practice."""
     desk = open_desk()
     wishes = _wishes(arguments, desk.today)
+    if arguments.again:
+        kept = find_plan(desk, wishes.date)
+        wishes = replace(merged(stored_wishes(desk, kept), wishes), date=kept.date, start=kept.start)
     if arguments.why_not:
         say(why_not(desk, wishes, arguments.why_not))
         return 0
+    if arguments.until_game:
+        return _until_game(desk, wishes, arguments)
     built = build_plan(desk, wishes, keep=not arguments.what_if)
     if arguments.json:
         say_json(built.plan.as_json())
@@ -35,6 +42,20 @@ def plan(arguments: Namespace) -> int:
         say("Only looked at; nothing was stored. Without --what-if it is kept.")
     else:
         say(f"Stored as practice {built.practice}. {UNDO_HINT}. Paper: stopsheet print plan")
+    return 0
+
+
+def _until_game(desk: Desk, wishes: Wishes, arguments: Namespace) -> int:
+    from planner.desk.horizon import in_words, until_game
+
+    found = until_game(desk, wishes, keep=not arguments.what_if)
+    if arguments.json:
+        say_json([one.as_json() for one in found.days.plans])
+        return 0
+    for line in in_words(found):
+        say(line)
+    if found.practices:
+        say(f"Stored; 'stopsheet print plan --on DATE' prints one. {UNDO_HINT} (a day at a time).")
     return 0
 
 
@@ -108,10 +129,18 @@ def print_(arguments: Namespace) -> int:
         from planner.cli.drills import print_cards
 
         return print_cards(arguments)
+    if arguments.what == "season":
+        from planner.cli.review import print_review
+
+        return print_review(arguments)
     if arguments.ids:
         raise Refusal(f"'{clean_line(arguments.ids[0], 40)}' is one word too many; see 'stopsheet print -h'.")
     desk = open_desk()
     day = parse_date(arguments.on, desk.today) if arguments.on else None
+    if arguments.audience != "coach":
+        from planner.cli.review import print_for
+
+        return print_for(desk, find_plan(desk, day), arguments)
     printed = print_plan(
         desk,
         find_plan(desk, day),

@@ -1,7 +1,8 @@
-"""``stopsheet`` alone: where things stand and what comes next."""
+"""``stopsheet`` alone: the app on a terminal; elsewhere where things stand and what comes next."""
 
 from __future__ import annotations
 
+import sys
 from argparse import Namespace
 
 from planner.cli.show import say
@@ -12,8 +13,12 @@ from planner.text import plural
 
 
 def standing(_: Namespace) -> int:
-    """Say in a few lines what is known and what to do next."""
+    """Open the app; without a terminal, say in a few lines what is known and what to do next."""
     desk = open_desk()
+    if sys.stdin.isatty() and sys.stdout.isatty():
+        from planner.cli.app import open_at
+
+        return open_at(desk)
     found = where_we_stand(desk)
     if found is None:
         say("Welcome to stopsheet. There is no team here yet.")

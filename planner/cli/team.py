@@ -8,13 +8,16 @@ from typing import Any
 from planner.cli.plan import block_place
 from planner.cli.show import say, say_json
 from planner.clock import clock_text, parse_clock, parse_date
+from planner.desk import scheme
 from planner.desk import team as desk_team
 from planner.desk.desk import UNDO_HINT, open_desk
+from planner.desk.words import coverages
 from planner.problem import Refusal
 from planner.store.values import FixedRule, GymRule, PlayerInfo, TeamInfo
 from planner.text import clean_line
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
 def _told(sentence: str) -> int:
@@ -60,7 +63,7 @@ def gym(arguments: Namespace) -> int:
 def weekday(text: str) -> int | None:
     """Return 0 for Monday to 6 for Sunday, None where the text names no weekday."""
     low = text.lower()
-    return next((n for n, day in enumerate(DAYS) if len(low) >= 3 and low.startswith(day)), None)
+    return next((n for n, day in enumerate(_DAY_NAMES) if len(low) >= 3 and day.startswith(low)), None)
 
 
 def fixed(arguments: Namespace) -> int:
@@ -75,8 +78,13 @@ def fixed(arguments: Namespace) -> int:
 
 
 def game(arguments: Namespace) -> int:
-    """Add a game."""
+    """Add a game, or change one."""
     desk = open_desk()
+    if arguments.number is not None:
+        from planner.desk.house import change_game
+
+        date = parse_date(arguments.date, desk.today)
+        return _told(change_game(desk, arguments.number, date, arguments.opponent, arguments.venue))
     number = desk_team.add_game(
         desk, parse_date(arguments.date, desk.today), arguments.opponent, arguments.venue
     )
@@ -102,14 +110,50 @@ def passed(arguments: Namespace) -> int:
 
 def setting(arguments: Namespace) -> int:
     """Change a house rule or a planning weight."""
-    if arguments.key == "start":
-        value: float = parse_clock(arguments.value)
+    value: float | str
+    if arguments.value.strip().lower() == "usual":
+        from planner.desk.house import reset_setting
+
+        return _told(reset_setting(open_desk(), arguments.key))
+    if arguments.key in desk_team.TEXT_SETTINGS:
+        value = arguments.value.strip().lower()
+    elif arguments.key == "start":
+        value = parse_clock(arguments.value)
     else:
         try:
             value = float(arguments.value)
         except ValueError:
             raise Refusal(f"'{clean_line(arguments.value, 20)}' is no number.") from None
     return _told(desk_team.set_setting(open_desk(), arguments.key, value))
+
+
+def exposure(arguments: Namespace) -> int:
+    """Weigh a principle's need for the next opponent."""
+    desk = open_desk()
+    return _told(scheme.set_exposure(desk, arguments.principle, arguments.factor, arguments.game))
+
+
+def coverage(arguments: Namespace) -> int:
+    """Say that the team plays a coverage, or no longer does; without a name, list them."""
+    desk = open_desk()
+    if arguments.name is not None:
+        return _told(scheme.set_coverage(desk, arguments.name, arguments.state == "on"))
+    played = desk_team.overview(desk)["coverages"] if desk.has_team() else []
+    about = ""
+    for one in coverages(desk):
+        if one.about != about:
+            about = one.about
+            say(f"{about}:")
+        say(f"  {'*' if one.id in played else ' '} {one.id:15} {one.says}")
+        for breakdown, why in one.off.items():
+            say(f"      without {breakdown}: {why}")
+    say("* what this team plays; stopsheet team coverage NAME [on|off]")
+    return 0
+
+
+def floor(arguments: Namespace) -> int:
+    """Say how many possessions players defended in a game."""
+    return _told(scheme.set_floor(open_desk(), arguments.game, scheme.parse_floor(arguments.told)))
 
 
 def show(arguments: Namespace) -> int:
@@ -129,8 +173,18 @@ def show(arguments: Namespace) -> int:
     _lines("Emphasis", [f"{key} x{value:g}" for key, value in found["emphasis"].items()])
     _lines("Passed", [f"{key}: {value}" for key, value in found["passed"].items()])
     _lines("Not taught", found["switched_off"])
-    _lines("Settings", [f"{key} = {value:g}" for key, value in found["settings"].items()])
+    _lines("Coverages", found["coverages"])
+    games = {str(one["id"]): f"{one['date']} v {one['opponent']}" for one in found["games"]}
+    _lines(
+        "Exposure", [_exposure_line(games.get(game, game), row) for game, row in found["exposure"].items()]
+    )
+    _lines("Line-ups", [f"{games.get(game, game)}: {len(row)}" for game, row in found["line_ups"].items()])
+    _lines("Settings", [_setting_line(key, value) for key, value in found["settings"].items()])
     return 0
+
+
+def _setting_line(key: str, value: float | str) -> str:
+    return f"{key} = {value}" if isinstance(value, str) else f"{key} = {value:g}"
 
 
 def _lines(title: str, lines: list[str]) -> None:
@@ -138,6 +192,10 @@ def _lines(title: str, lines: list[str]) -> None:
         say(f"\n{title}")
         for one in lines:
             say(f"  {one}")
+
+
+def _exposure_line(game: str, row: dict[str, float]) -> str:
+    return f"{game}: {', '.join(f'{key} x{value:g}' for key, value in row.items())}"
 
 
 def _game_line(one: dict[str, Any]) -> str:

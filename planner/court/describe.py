@@ -38,6 +38,8 @@ def _where(frame: Frame, mark: str) -> str:
         return f"guarding {mark[1:]}"
     if first == "help":
         return f"in help, {name_of(frame.court, frame.players[mark], frame.whole)}"
+    if words == "split line":
+        return "on the split line"
     if first in {"gap", "deny", "front", "split", "trail"}:
         return (
             {

@@ -55,4 +55,4 @@ def _clear(home: Path) -> None:
     if not home.is_dir() or (any(home.iterdir()) and not (home / MARK).is_file()):
         raise Refusal(f"'{home}' holds something else; name another folder with --folder.")
     for one in home.iterdir():
-        shutil.rmtree(one) if one.is_dir() else one.unlink()
+        shutil.rmtree(one) if one.is_dir() and not one.is_symlink() else one.unlink()

@@ -42,6 +42,19 @@ def data_home(environ: Mapping[str, str]) -> Path:
     return base / "stopsheet"
 
 
+def cache_home(environ: Mapping[str, str]) -> Path:
+    """Return where things may be kept that can be made anew: in ``STOPSHEET_HOME``, else as is usual here."""
+    if chosen := environ.get("STOPSHEET_HOME"):
+        return Path(chosen).expanduser().absolute() / "cache"
+    if sys.platform in {"win32", "darwin"}:
+        from platformdirs import user_cache_path
+
+        return user_cache_path("stopsheet", appauthor=False)
+    shared = environ.get("XDG_CACHE_HOME", "")
+    base = Path(shared) if shared and Path(shared).is_absolute() else Path.home() / ".cache"
+    return base / "stopsheet"
+
+
 @dataclass
 class Desk:
     """What every verb needs; tests give a folder, a day and a clock of their own."""
@@ -50,11 +63,12 @@ class Desk:
     today: dt.date
     now: Callable[[], dt.datetime] = utc_now
     database: str | None = None
+    cache: Path | None = None
 
     @cached_property
     def library(self) -> Library:
         """Return vocabulary and drills, the team's own included."""
-        return load_library(self.home / "drills")
+        return load_library(self.home / "drills", self.cache)
 
     @cached_property
     def store(self) -> Store:
@@ -133,4 +147,5 @@ def open_desk(environ: Mapping[str, str] | None = None, today: dt.date | None = 
         data_home(found),
         today or dt.datetime.now().astimezone().date(),
         database=found.get("STOPSHEET_DB") or None,
+        cache=cache_home(found),
     )

@@ -1,19 +1,56 @@
-"""What costs us most, from all film that is in."""
+"""What costs us most, from all film that is in; what more film would tell; who goes first."""
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
 
 from planner.desk.desk import Desk
-from planner.need.estimate import Needs
+from planner.desk.scheme import Scheme, floor_of, scheme_on
+from planner.desk.words import vocabulary
+from planner.need.estimate import Needs, WatchedGame
 from planner.season.minutes import minutes_by_practice
 from planner.store import queries
 
+if TYPE_CHECKING:
+    from planner.need.advice import Advice
+    from planner.need.players import PlayerFilm, Players
+    from planner.need.settings import NeedSettings
 
-def assess_needs(desk: Desk, as_of: dt.date | None = None) -> Needs:
-    """Return the needs as of a day (today): film, emphasis, what is taught, and minutes carried over."""
-    from planner.need.carry import carry_over
+Blame = Literal["all", "first"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fed:
+    """What the estimates are fed: film, settings, the scheme behind them, and what is left out."""
+
+    games: tuple[WatchedGame, ...]
+    settings: NeedSettings
+    scheme: Scheme
+    notes: tuple[str, ...]
+
+
+def assess_needs(desk: Desk, as_of: dt.date | None = None, blame: Blame = "all") -> Needs:
+    """Return the needs as of a day (today): film, emphasis, what is played, whom we meet, minutes.
+
+    ``blame``: every breakdown of a possession counts, or the first alone.
+    """
+    return assess_fed(desk, feed(desk, as_of, blame), as_of)
+
+
+def assess_fed(desk: Desk, fed: Fed, as_of: dt.date | None = None) -> Needs:
+    """Return the needs of what was gathered by ``feed``."""
     from planner.need.needs import assess
+
+    found = assess(fed.games, vocabulary(desk), as_of or desk.today, fed.settings)
+    return replace(found, notes=(*found.notes, *fed.notes)) if fed.notes else found
+
+
+def feed(desk: Desk, as_of: dt.date | None = None, blame: Blame = "all") -> Fed:
+    """Gather what the estimates need from the store."""
+    from planner.need.carry import carry_over
     from planner.need.settings import NeedSettings
 
     day = as_of or desk.today
@@ -24,23 +61,56 @@ def assess_needs(desk: Desk, as_of: dt.date | None = None) -> Needs:
         off = queries.switched_off(session)
         done = queries.done_practices(session, dt.date.min, day)
         unknown = queries.unknown_exposure(session, day)
-    carried = carry_over(minutes_by_practice(done), day, half_life_days=float(settings.get("half-life", 14)))
-    plain = NeedSettings()
-    found = assess(
-        games,
-        desk.library.vocabulary,
-        day,
-        NeedSettings(
-            half_life_games=float(settings.get("film-half-life", plain.half_life_games)),
-            emphasis=emphasis,
-            off=off,
-            carried=carried,
-        ),
+        scheme = scheme_on(desk, session, day)
+    half_life = float(settings.get("half-life", 14))
+    chosen = NeedSettings(
+        half_life_games=float(settings.get("film-half-life", NeedSettings().half_life_games)),
+        emphasis=emphasis,
+        exposure=scheme.factors,
+        off=off | frozenset(scheme.off),
+        carried=carry_over(minutes_by_practice(done), day, half_life_days=half_life),
+        blame=blame,
     )
-    if not unknown:
-        return found
-    from dataclasses import replace
+    return Fed(games, chosen, scheme, _left_out([one.file for one in unknown]))
 
-    names = ", ".join(one.file for one in unknown)
-    note = f"Left out, because nobody says how many possessions were watched: {names}."
-    return replace(found, notes=(*found.notes, note))
+
+def _left_out(files: Sequence[str]) -> tuple[str, ...]:
+    if not files:
+        return ()
+    return (f"Left out, because nobody says how many possessions were watched: {', '.join(files)}.",)
+
+
+def more_film(desk: Desk, fed: Fed, as_of: dt.date | None = None) -> tuple[Advice, ...]:
+    """Return how much narrower each interval would be after one more game, widest gain first."""
+    from planner.need.advice import one_more_game
+
+    return one_more_game(fed.games, vocabulary(desk), as_of or desk.today, fed.settings)
+
+
+def player_needs(desk: Desk, as_of: dt.date | None = None) -> Players:
+    """Return who was charged with what, by jersey; for the coaches, never printed unasked."""
+    from planner.need.players import charged_players
+
+    film, roster, off = _charged(desk, as_of)
+    return charged_players(film, roster, vocabulary(desk), off)
+
+
+def who_needs(desk: Desk, principle: str, as_of: dt.date | None = None) -> tuple[str, ...]:
+    """Return, by jersey, who goes first in a drill for a principle; empty where film tells nobody apart."""
+    from planner.need.players import goes_first
+
+    film, roster, off = _charged(desk, as_of)
+    return goes_first(film, roster, vocabulary(desk), principle, off)
+
+
+def _charged(
+    desk: Desk, as_of: dt.date | None
+) -> tuple[tuple[PlayerFilm, ...], tuple[str, ...], frozenset[str]]:
+    day = as_of or desk.today
+    with desk.reading() as session:
+        film = queries.player_film(session, day)
+        floor = floor_of(session)
+        roster = tuple(one.jersey for one in queries.players(session, active=True))
+        off = queries.switched_off(session) | frozenset(scheme_on(desk, session, day).off)
+    told = tuple(replace(one, defended=floor.get(one.game, {})) for one in film)
+    return told, roster, off

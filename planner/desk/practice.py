@@ -98,7 +98,7 @@ def build_plan(desk: Desk, wishes: Wishes, keep: bool = True) -> Built:
     began = time.perf_counter()
     plan = make_plan(brief, titles)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
-    return Built(plan, brief, needs, _stored(desk, plan, wishes) if keep else None, notes)
+    return Built(plan, brief, needs, store_plan(desk, plan, wishes) if keep else None, notes)
 
 
 def why_not(desk: Desk, wishes: Wishes, drill: str) -> str:
@@ -131,7 +131,8 @@ def _refuse_logged(desk: Desk, brief: Brief) -> None:
         )
 
 
-def _stored(desk: Desk, plan: Plan, wishes: Wishes) -> int:
+def store_plan(desk: Desk, plan: Plan, wishes: Wishes) -> int:
+    """Store a plan in place of an earlier one for its time; return the practice's number."""
     with desk.writing() as session:
         before = queries.plan_on(session, plan.date, plan.start)
         earlier = queries.find_practice(session, plan.date, plan.start)
@@ -155,8 +156,10 @@ def make_brief(desk: Desk, wishes: Wishes) -> tuple[Brief, Needs, tuple[str, ...
         recent = (*queries.recent_drills(session, wishes.date, 2), frozenset(), frozenset())
         passed = queries.progress_on(session, wishes.date)
         fixed = (*queries.fixed_on(session, wishes.date), *wishes.fixed)
-        weekly_starts = [one.start for one in queries.gym_rules(session) if one.holds_on(wishes.date)]
-    start = _first(wishes.start, min(weekly_starts, default=None), settings.get("start"), DEFAULT_START)
+        open_from = [
+            one.start for one in queries.gym_rules(session) if one.halves and one.holds_on(wishes.date)
+        ]
+    start = _first(wishes.start, min(open_from, default=None), settings.get("start"), DEFAULT_START)
     minutes = int(_first(wishes.minutes, settings.get("minutes"), DEFAULT_MINUTES))
     if minutes < 1:
         raise Refusal(f"A practice of {plural(minutes, 'minute')} is none; give at least 1.")

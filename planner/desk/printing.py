@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,9 +17,11 @@ from planner.store import queries
 from planner.text import clean_line
 
 if TYPE_CHECKING:
+    from planner.court.frame import Frame
     from planner.paper.sheet import SheetNotes
 
-ENDINGS = (".pdf", ".txt", ".json")
+ENDINGS = (".pdf", ".html", ".png", ".ics", ".txt", ".json")
+_PICTURE_PPI = 150
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,7 @@ def print_plan(
     why: bool = True,
     overwrite: bool = False,
 ) -> PrintedFile:
-    """Write the plan as its file's ending asks: .pdf, .txt or .json.
+    """Write the plan as its file's ending asks: .pdf, .html (the court-side page), .png, .ics, .txt or .json.
 
     Raises:
         Refusal: the ending is none of these, or the file cannot be written.
@@ -52,15 +54,36 @@ def print_plan(
     ending = target.suffix.lower()
     if ending not in ENDINGS:
         raise Refusal(f"'{clean_line(target.name, 60)}' ends in none of {', '.join(ENDINGS)}.")
+    if ending == ".ics":
+        from planner.desk.calendar import export_calendar
+
+        return export_calendar(desk, target, since=plan.date, until=plan.date, overwrite=overwrite)
     if to is None:
-        target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    if ending == ".pdf":
-        data, notes = _sheet(desk, plan, paper, large, why)
+        make_folder(target.parent)
+    if ending in {".pdf", ".png"}:
+        ppi = _PICTURE_PPI if ending == ".png" else None
+        data, notes = _sheet(desk, plan, paper, large, why, ppi)
+    elif ending == ".html":
+        data, notes = _page(desk, plan, why), ()
     elif ending == ".txt":
         data, notes = plan_as_text(desk, plan).encode(), ()
     else:
         data, notes = _json(plan), ()
     return PrintedFile(write_atomically(target, data, overwrite), notes)
+
+
+def make_folder(folder: Path) -> None:
+    """Make the folder that prints go to when no file is named.
+
+    Raises:
+        Refusal: it cannot be made.
+
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except OSError as fault:
+        why = fault.strerror or "no reason given"
+        raise Refusal(f"The folder '{folder}' cannot be made ({why}); choose a file with --to.") from None
 
 
 def default_path(desk: Desk, plan: Plan) -> Path:
@@ -89,21 +112,41 @@ def _json(plan: Plan) -> bytes:
     return json.dumps({**plan.as_json(), "made": MADE_BY}, indent=2, ensure_ascii=False).encode() + b"\n"
 
 
-def _sheet(desk: Desk, plan: Plan, paper: str, large: bool, why: bool) -> tuple[bytes, tuple[str, ...]]:
+def _sheet(
+    desk: Desk, plan: Plan, paper: str, large: bool, why: bool, ppi: int | None
+) -> tuple[bytes, tuple[str, ...]]:
     from planner.paper.sheet import court_side_sheet
 
     if paper not in {"letter", "a4"}:
         raise Refusal(f"'{clean_line(paper, 20)}' is no paper; say letter or a4.")
-    notes = _sheet_notes(desk, plan)
-    printed = court_side_sheet(plan, notes, "a4" if paper == "a4" else "letter", large, why)
+    notes = sheet_notes(desk, plan)
+    printed = court_side_sheet(plan, notes, "a4" if paper == "a4" else "letter", large, why, ppi=ppi)
     return printed.data, (*printed.dropped, *printed.notes)
 
 
-def _sheet_notes(desk: Desk, plan: Plan) -> SheetNotes:
+def _page(desk: Desk, plan: Plan, why: bool) -> bytes:
+    from planner.court.describe import describe
+    from planner.court.sheet import CARD
+    from planner.court.svg import frame_svg
+    from planner.paper.page import Picture, court_side_page
+
+    notes = sheet_notes(desk, plan)
+    pictures = {
+        drill: [Picture(frame_svg(one, CARD), describe(one), one.caption) for one in frames]
+        for drill, frames in _all_pictures(desk, notes.drills).items()
+    }
+    return court_side_page(plan, notes, pictures, why=why)
+
+
+def sheet_notes(desk: Desk, plan: Plan, *, needs: bool = True) -> SheetNotes:
+    """Return what a sheet says beside the plan; without ``needs`` it costs no estimate."""
+    from planner.court.describe import describe
+    from planner.court.sheet import THUMB
+    from planner.court.svg import frame_svg
     from planner.desk.needs import assess_needs
     from planner.paper.sheet import SheetNotes
 
-    needs = assess_needs(desk, as_of=plan.date)
+    costly = _need_lines(assess_needs(desk, as_of=plan.date), titles(desk)) if needs else []
     with desk.reading() as session:
         team = queries.team(session)
         game = queries.next_game(session, plan.date)
@@ -111,6 +154,7 @@ def _sheet_notes(desk: Desk, plan: Plan) -> SheetNotes:
     used = {station.drill for one in plan.segments for station in one.stations}
     cards = {one: desk.library.by_id[one] for one in used if one in desk.library.by_id}
     there = [jersey for one in plan.segments for s in one.stations for jersey in s.players]
+    pictures = _pictures(desk, cards)
     return SheetNotes(
         team=team.name if team else "",
         practice=f"Practice {number}",
@@ -118,9 +162,29 @@ def _sheet_notes(desk: Desk, plan: Plan) -> SheetNotes:
         drills=cards,
         principles=titles(desk),
         present=tuple(dict.fromkeys(_in_order(there))),
-        needs=tuple(_need_lines(needs, titles(desk))),
+        needs=tuple(costly),
         cautions=_cautions([card.cautions for card in cards.values()]),
+        diagrams={drill: frame_svg(frame, THUMB) for drill, frame in pictures.items()},
+        diagram_texts={drill: describe(frame) for drill, frame in pictures.items()},
     )
+
+
+def _pictures(desk: Desk, cards: Iterable[str]) -> dict[str, Frame]:
+    """Return the most telling diagram of each drill that has one."""
+    from planner.drills.pictures import telling
+
+    found = {one: telling(frames) for one, frames in _all_pictures(desk, cards).items()}
+    return {one: frame for one, frame in found.items() if frame is not None}
+
+
+def _all_pictures(desk: Desk, cards: Iterable[str]) -> dict[str, tuple[Frame, ...]]:
+    """Return every diagram of each drill, on the team's court."""
+    from planner.desk.drills import court_rules
+    from planner.desk.library import court_of
+    from planner.drills.pictures import frames_of
+
+    court = court_of(court_rules(desk))
+    return {one: frames_of(desk.library, one, court) for one in sorted(cards)}
 
 
 def _game_words(date: dt.date, opponent: str, venue: str) -> str:

@@ -5,18 +5,31 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from planner.build.plan import Plan, Segment
 from planner.clock import clock_text
 from planner.desk.desk import Desk
 from planner.desk.needs import assess_needs
+from planner.desk.season_book import Book, open_book
+from planner.desk.season_evidence import evidence_in
+from planner.desk.season_load import Loads, loads_in
+from planner.desk.season_minutes import targets_of
+from planner.desk.season_progress import progress_in
 from planner.desk.team import clean_jersey
 from planner.drills.library import Library
 from planner.problem import Refusal
+from planner.season.evidence import Evidence
+from planner.season.progress import PrincipleProgress
 from planner.season.record import DonePractice, DoneSegment
-from planner.season.review import Review, review
+from planner.season.review import Review, review_accounts
+from planner.season.targets import TargetRow
 from planner.store import queries
+from planner.store.values import PracticeInfo
 from planner.text import plural
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
 
 LONGEST = 300
 """Minutes that one segment may have taken."""
@@ -107,13 +120,13 @@ def log_practice(desk: Desk, date: dt.date | None, changes: Changes) -> tuple[Do
             date = planned[-1].date
         if date > desk.today:
             raise Refusal(f"The practice of {date.isoformat()} is still ahead; log it when it is over.")
-        plan = queries.plan_on(session, date)
-        if plan is None:
-            raise Refusal(f"There is no plan for {date.isoformat()}; 'stopsheet season' lists the practices.")
-        info = queries.find_practice(session, date, plan.start)
-        assert info is not None
+        info = planned_on(session, date)
+        plan = queries.plan_of(session, info.id) if info else None
+        if info is None or plan is None:
+            raise Refusal(f"There is no plan for {date.isoformat()}; build one before the practice.")
         before = queries.done_of(session, info.id)
         done = done_from_plan(plan, desk.library, changes)
+        _check_absent(session, done.absent)
         queries.log_done(session, info.id, done)
         payload = {"practice": info.id, "before": queries.pack_done(before) if before else None}
         words = f"log of {date.isoformat()} {clock_text(plan.start)}"
@@ -121,18 +134,56 @@ def log_practice(desk: Desk, date: dt.date | None, changes: Changes) -> tuple[Do
     return done, words
 
 
+def planned_on(session: Session, date: dt.date) -> PracticeInfo | None:
+    """Return the day's first planned practice that waits to be logged, else the first that was planned."""
+    known = [one for one in queries.practices(session, since=date, until=date) if one.has_plan]
+    return next((one for one in known if one.state == "planned"), known[0] if known else None)
+
+
+def _check_absent(session: Session, absent: Sequence[str]) -> None:
+    unknown = sorted(set(absent) - {one.jersey for one in queries.players(session)})
+    if unknown:
+        raise Refusal(f"No player wears {unknown[0]}; 'stopsheet team' shows the roster.")
+
+
 def season_review(
     desk: Desk, since: dt.date | None = None, until: dt.date | None = None
 ) -> tuple[Review, Sequence[DonePractice]]:
     """Return minutes per week and principle beside the need, over a period (by default the season)."""
-    with desk.reading() as session:
-        team = queries.team(session)
-        start = since or (team.season_start if team else None) or dt.date.min
-        end = until or desk.today
-        if start > end:
-            raise Refusal(
-                f"The period would end on {end.isoformat()} before it starts on {start.isoformat()}."
-            )
-        done = queries.done_practices(session, start, end)
-        passed = queries.progress_on(session, end)
-    return review(done, assess_needs(desk, as_of=end), passed), done
+    book = open_book(desk, since, until)
+    return review_of(desk, book), book.done
+
+
+def review_of(desk: Desk, book: Book) -> Review:
+    """Return the review of a period already looked up."""
+    return review_accounts(book.accounts, assess_needs(desk, as_of=book.until), book.passed)
+
+
+@dataclass(frozen=True, slots=True)
+class Overview:
+    """The season on one page: the review, and the short of everything that has a page of its own."""
+
+    book: Book
+    review: Review
+    progress: tuple[PrincipleProgress, ...]
+    evidence: tuple[Evidence, ...]
+    loads: Loads
+    targets: tuple[TargetRow, ...]
+
+
+def season_overview(desk: Desk, since: dt.date | None = None, until: dt.date | None = None) -> Overview:
+    """Return the season (or another period) on one page.
+
+    Raises:
+        Refusal: the period ends before it starts.
+
+    """
+    book = open_book(desk, since, until)
+    return Overview(
+        book=book,
+        review=review_of(desk, book),
+        progress=progress_in(desk, book),
+        evidence=evidence_in(desk, book),
+        loads=loads_in(desk, book),
+        targets=targets_of(desk, book),
+    )

@@ -7,12 +7,14 @@ from collections.abc import Mapping
 from dataclasses import asdict, replace
 from typing import Any, cast
 
+from planner.desk import zone
 from planner.desk.desk import Desk
+from planner.desk.library import RULES
 from planner.drills.vocabulary import Stage
 from planner.problem import Refusal
 from planner.store import queries
 from planner.store.values import FixedRule, GameInfo, GymRule, PlayerInfo, TeamInfo, Venue
-from planner.text import clean_line
+from planner.text import clean_line, listed
 
 SETTINGS: Mapping[str, tuple[float, float, str]] = {
     "start": (0, 1439, "minute of the day at which practice starts"),
@@ -28,8 +30,16 @@ SETTINGS: Mapping[str, tuple[float, float, str]] = {
     "tau": (5, 300, "minutes after which about two thirds of that is reached"),
     "half-life": (1, 120, "days after which half of the minutes have worn off"),
     "film-half-life": (1, 50, "games after which film counts half"),
+    "pass-level": (0.5, 0.99, "how sure the scores must be that a stage is passed before it is proposed"),
+    "score-half-life": (0, 365, "days after which a drill's scores count half; 0: all of the season alike"),
 }
 """Setting -> least, most, meaning."""
+
+TEXT_SETTINGS: Mapping[str, tuple[tuple[str, ...], str]] = {
+    "court": (RULES, "rule book whose lines the diagrams are drawn with"),
+    zone.SETTING: ((), "time zone of practices and games in calendar files"),
+}
+"""Setting -> the words it takes (none named: any zone), meaning."""
 
 
 def set_up(desk: Desk, info: TeamInfo) -> str:
@@ -110,24 +120,10 @@ def add_gym_rule(desk: Desk, rule: GymRule) -> str:
     """Say when how much of the gym is there."""
     if rule.end <= rule.start:
         raise Refusal("The gym time ends before it starts.")
-    if rule.rrule is not None:
-        _check_rrule(rule.rrule)
     with desk.writing() as session:
         number = queries.add_gym_rule(session, replace(rule, note=clean_line(rule.note, 80)))
         desk.note(session, "gym", "gym time", {"rule": number})
     return f"Gym time {number} is noted."
-
-
-def _check_rrule(text: str) -> None:
-    from dateutil.rrule import rrulestr
-
-    try:
-        rrulestr(text, dtstart=dt.datetime(2026, 1, 1))  # noqa: DTZ001  a rule of days has no zone
-    except (ValueError, KeyError, TypeError):
-        said = clean_line(text, 60)
-        raise Refusal(
-            f"'{said}' is no recurrence rule (RFC 5545), such as FREQ=WEEKLY;BYDAY=TU,TH."
-        ) from None
 
 
 def add_fixed(desk: Desk, rule: FixedRule) -> str:
@@ -143,8 +139,11 @@ def add_fixed(desk: Desk, rule: FixedRule) -> str:
 
 def teach(desk: Desk, breakdown: str, taught: bool) -> str:
     """Switch a breakdown on or off ("we do not teach this")."""
+    from planner.desk.scheme import scheme_on
+
     check_breakdown(desk, breakdown)
     with desk.writing() as session:
+        covered = scheme_on(desk, session, desk.today).off.get(breakdown)
         change = queries.switch_on if taught else queries.switch_off
         if not change(session, breakdown):
             return f"'{breakdown}' was {'on' if taught else 'off'} already."
@@ -154,6 +153,8 @@ def teach(desk: Desk, breakdown: str, taught: bool) -> str:
             f"{breakdown} {'on' if taught else 'off'}",
             {"breakdown": breakdown, "on": taught},
         )
+    if taught and covered:
+        return f"'{breakdown}' is on, but still left out because of what you play ({covered[0]})."
     return f"'{breakdown}' is now {'counted' if taught else 'left out of the needs'}."
 
 
@@ -214,21 +215,44 @@ def _unknown(word: str, known: list[str], kind: str) -> str:
     return f"'{said}' is no {kind}; {hint}"
 
 
-def set_setting(desk: Desk, key: str, value: float) -> str:
+def set_setting(desk: Desk, key: str, value: float | str) -> str:
     """Change a house rule or a planning weight."""
-    if key not in SETTINGS:
-        raise Refusal(_unknown(key, list(SETTINGS), "setting"))
-    low, high, meaning = SETTINGS[key]
-    if not low <= value <= high:
-        raise Refusal(f"'{key}' must be from {low:g} to {high:g} ({meaning}), not {value:g}.")
+    if key not in SETTINGS and key not in TEXT_SETTINGS:
+        raise Refusal(_unknown(key, [*SETTINGS, *TEXT_SETTINGS], "setting"))
+    if key == zone.SETTING:
+        value = zone.find_zone(str(value))
+    meaning, said = _checked(key, value)
     with desk.writing() as session:
         before = queries.set_setting(session, key, value)
-        desk.note(session, "setting", f"{key} = {value:g}", {"key": key, "before": before})
-    return f"{key} is now {value:g}: {meaning}."
+        desk.note(session, "setting", f"{key} = {said}", {"key": key, "before": before})
+    return f"{key} is now {said}: {meaning}."
+
+
+def _checked(key: str, value: float | str) -> tuple[str, str]:
+    """Return what a setting means and its value in words.
+
+    Raises:
+        Refusal: the value is not one of those it takes.
+
+    """
+    if key in TEXT_SETTINGS:
+        words, meaning = TEXT_SETTINGS[key]
+        if words and value not in words:
+            raise Refusal(
+                f"'{key}' must be {listed(words, 'or')} ({meaning}), not {clean_line(str(value), 20)}."
+            )
+        return meaning, str(value)
+    low, high, meaning = SETTINGS[key]
+    if isinstance(value, str) or not low <= value <= high:
+        said = clean_line(value, 20) if isinstance(value, str) else f"{value:g}"
+        raise Refusal(f"'{key}' must be from {low:g} to {high:g} ({meaning}), not {said}.")
+    return meaning, f"{value:g}"
 
 
 def overview(desk: Desk) -> dict[str, Any]:
     """Return everything that was set up, as plain values for showing and JSON."""
+    from planner.desk.scheme import scheme_overview
+
     with desk.reading() as session:
         team = queries.team(session)
         assert team is not None
@@ -241,6 +265,11 @@ def overview(desk: Desk) -> dict[str, Any]:
             "switched_off": sorted(queries.switched_off(session)),
             "emphasis": queries.emphasis_on(session, desk.today),
             "passed": {one: stage.value for one, stage in queries.progress_on(session, desk.today).items()},
-            "settings": queries.settings(session),
+            "settings": {
+                key: one
+                for key, one in queries.settings(session).items()
+                if key in SETTINGS or key in TEXT_SETTINGS
+            },
+            **scheme_overview(session),
             "home": str(desk.home),
         }

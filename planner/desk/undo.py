@@ -61,10 +61,12 @@ def _teach(session: Session, payload: Payload) -> None:
 
 
 def _setting(session: Session, payload: Payload) -> None:
-    if payload["before"] is None:
-        queries.remove_setting(session, payload["key"])
-    else:
-        queries.set_setting(session, payload["key"], payload["before"])
+    befores = payload["befores"] if "befores" in payload else {payload["key"]: payload["before"]}
+    for key, before in befores.items():
+        if before is None:
+            queries.remove_setting(session, key)
+        else:
+            queries.set_setting(session, key, before)
 
 
 def _plan(session: Session, payload: Payload) -> None:
@@ -88,20 +90,51 @@ def _film(session: Session, payload: Payload) -> None:
         queries.remove_game(session, number)
 
 
+def _sorted_lines(session: Session, payload: Payload) -> None:
+    for number in payload["unclear"]:
+        queries.unsort_unclear(session, number)
+    for number, charged in payload["charged"]:
+        queries.uncharge_unclear(session, number, charged)
+    if "learnt" in payload:
+        queries.set_setting(session, "learnt-words", payload["learnt"])
+
+
+def _calendar(session: Session, payload: Payload) -> None:
+    from planner.desk.calendar_intake import undo_file
+
+    undo_file(session, payload)
+
+
+def _house(name: str) -> Callable[[Any, Payload], object]:
+    def undo(session: Session, payload: Payload) -> None:
+        from planner.desk import house
+
+        getattr(house, name)(session, payload)
+
+    return undo
+
+
 _UNDO: Mapping[str, Callable[[Any, Payload], object]] = {
     "team": _team,
     "player": _player,
     "player-gone": _player_gone,
     "game": lambda session, payload: queries.remove_game(session, payload["game"]),
+    "game-gone": _house("undo_game_gone"),
+    "game-changed": _house("undo_game_change"),
     "gym": lambda session, payload: queries.remove_gym_rule(session, payload["rule"]),
+    "gym-gone": _house("undo_gym"),
     "fixed": lambda session, payload: queries.remove_fixed_rule(session, payload["rule"]),
+    "fixed-gone": _house("undo_fixed"),
     "teach": _teach,
     "emphasis": lambda session, payload: queries.remove_emphasis(session, payload["emphasis"]),
     "passed": lambda session, payload: queries.remove_progress(session, payload["progress"]),
     "setting": _setting,
+    "scheme": _setting,
+    "calendar": _calendar,
     "plan": _plan,
     "log": _log,
     "film": _film,
     "film-undo": lambda session, payload: queries.redo_intake(session, payload["intake"]),
+    "sorted-lines": _sorted_lines,
     "sorted": lambda session, payload: queries.unsort_unclear(session, payload["unclear"]),
 }

@@ -21,8 +21,14 @@ def back_up(desk: Desk, folder: Path | None = None) -> Path:
 
 def restore(desk: Desk, source: Path) -> Path | None:
     """Verify a copy and put it in place; returns where the replaced data are kept."""
-    if not source.is_file():
-        raise Refusal(f"'{clean_line(str(source), 120)}' is not there; name a file that 'backup' made.")
+    shown = clean_line(str(source), 120)
+    try:
+        there = source.is_file()
+    except OSError as fault:
+        raise Refusal(f"'{shown}' cannot be read: {fault.strerror or 'unreadable'}.") from None
+    if not there:
+        kind = "a folder" if source.is_dir() else "not there"
+        raise Refusal(f"'{shown}' is {kind}; name a file that 'backup' made.")
     desk.close()
     return copies.restore(source, desk.database or desk.home, desk.now())
 

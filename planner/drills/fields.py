@@ -25,27 +25,43 @@ def parse_toml(name: str, text: str) -> tuple[dict[str, Any], list[Problem]]:
         found = re.search(r"line (\d+)", str(fault))
         what = re.sub(r"\s*\(at .*\)$", "", str(fault))
         return {}, [Problem(name, int(found[1]) if found else None, f"not valid TOML: {what}")]
+    except RecursionError:
+        return {}, [Problem(name, None, "not read: brackets within brackets without end")]
+    except ValueError:
+        return {}, [Problem(name, None, "not valid TOML: a number with too many digits")]
 
 
 @dataclass(slots=True)
 class Fields:
-    """A table being read; ``problems`` grows with each fault."""
+    """A table being read; ``problems`` grows with each fault.
+
+    ``within`` names the table that holds this one, where it is written on the line of that name.
+    """
 
     file: str
     source: str
     table: Mapping[str, Any]
     problems: list[Problem] = field(default_factory=list)
+    within: str = ""
 
     def fault(self, key: str, what: str) -> None:
         """Note a fault at the line where ``key`` stands."""
         self.problems.append(Problem(self.file, self._line(key), what))
 
     def _line(self, key: str) -> int | None:
+        lines = list(enumerate(self.source.splitlines(), 1))
+        inline = re.compile(rf"[{{,]\s*{re.escape(key)}\s*=")
+        if self.within:
+            outside = re.compile(rf"\s*(\[+)?{re.escape(self.within)}\b")
+            starts = [number for number, line in lines if outside.match(line)]
+            after = [
+                number for number, line in lines if inline.search(line) and starts and number >= starts[0]
+            ]
+            return next(iter([*after, *starts]), None)
         pattern = re.compile(rf"\s*(\[+)?{re.escape(key)}\b")
-        for number, line in enumerate(self.source.splitlines(), 1):
-            if pattern.match(line):
-                return number
-        return None
+        found = [number for number, line in lines if pattern.match(line)]
+        found += [number for number, line in lines if inline.search(line)]
+        return next(iter(found), None)
 
     def only(self, allowed: Iterable[str]) -> None:
         """Note every key that is not ``allowed``: a misspelt field must not vanish silently."""
@@ -68,9 +84,9 @@ class Fields:
         """Return a cleaned one-line text."""
         return clean_line(self.text(key, required), 300)
 
-    def whole(self, key: str, low: int, high: int, table: Mapping[str, Any] | None = None) -> int:
+    def whole(self, key: str, low: int, high: int) -> int:
         """Return a whole number within bounds; ``low`` where it is missing or wrong."""
-        value = (self.table if table is None else table).get(key)
+        value = self.table.get(key)
         if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
             self.fault(key, f"'{key}' must be a whole number from {low} to {high}")
             return low

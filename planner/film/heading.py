@@ -27,7 +27,7 @@ _LABEL = re.compile(
     r"|venue|site|place|location|where|home/away|h/a|team|us)\s*(?P<mark>[:=]|[-–—]\s)\s*(?P<value>\S.*)$"
 )
 _VERSUS = re.compile(r"^\s*(?:vs\.?|v\.|versus|against|@|opp(?:onent)?\.?)\s+(?P<name>\S.*)$")
-_TITLE_VERSUS = re.compile(r"\s(?:vs\.?|v\.|versus|against|@)\s+(?P<name>\S.*)$")
+_TITLE_VERSUS = re.compile(r"\s(?:vs\.?|v\.|v(?=\s+[^\W\d_])|versus|against|@)\s+(?P<name>\S.*)$")
 _WATCHED = re.compile(
     r"\b(?:(?:defensive|defence|defense|def\.?|total|all)\s+)?poss(?:essions?|\.)?"
     r"(?:\s+(?:watched|charted|seen|total|in all))*"
@@ -35,7 +35,10 @@ _WATCHED = re.compile(
     r"|(?<![\d#:])(?P<before>\d{1,4})\s+(?:(?:defensive|def\.?|total)\s+)?poss(?:essions?\b|\.|\b)"
 )
 _VENUE = re.compile(r"\b(home|away|neutral)\b")
-_ENDS = re.compile(r"\s+[-–—/|]\s+|[,;(|\[]|\s+(?=(?:\d|on\s+\d)[\d\s./-]*\b)|\s{3,}")
+_THEIRS = re.compile(r"(?:@|\bat)\s+their\b|@\s*(?:their|them)\b")
+_ENDS = re.compile(
+    r"\s+[-–—/|]\s+|\s+@(?=\s|$)|\s+at\s+(?:their|our|home)\b|[,;(|\[]|\s+(?=(?:\d|on\s+\d)[\d\s./-]*\b)|\s{3,}"
+)
 
 
 @dataclass(slots=True)
@@ -118,6 +121,8 @@ def _labelled(text: str, low: str, number: int, said: Said, *, preamble: bool) -
         _take_name(value, said)
         _take_date(low, number, said, must=False)
         _take_venue(low, said)
+        if _THEIRS.search(low) and said.venue is None:
+            said.venue = "away"
     return True
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 NoteKind = Literal["sheet", "table", "captions"]
@@ -82,7 +82,9 @@ class Intake:
     """One reading of one file.
 
     ``possessions`` is the number of defensive possessions watched, None when neither written down one by
-    one nor told. ``digest`` is the SHA-256 of the bytes: the same file read twice adds nothing.
+    one nor told. ``digest`` is the SHA-256 of the bytes: the same file read twice adds nothing. ``columns``
+    says in words how a table's columns were read and ``header`` is its header row, normalised; neither is
+    stored.
     """
 
     file: str
@@ -94,6 +96,8 @@ class Intake:
     unclear: tuple[Unclear, ...]
     problems: tuple[str, ...]
     heading: Heading = Heading()
+    columns: tuple[str, ...] = field(default=(), compare=False)
+    header: str = field(default="", compare=False)
 
     def as_json(self) -> dict[str, Any]:
         """Return the reading in the words of the JSON contract."""
@@ -104,4 +108,5 @@ class Intake:
             "sightings": [one.as_json() for one in self.sightings],
             "unclear": [one.as_json() for one in self.unclear],
             "problems": list(self.problems),
+            **({"columns": list(self.columns)} if self.columns else {}),
         }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
@@ -17,7 +17,7 @@ MEANINGS = ("clean", "stop", "missed", "neutral")
 """Phrases that mean something other than a breakdown."""
 GROUPS = (
     *("praise", "scored", "scored_after", "shots", "counted", "theirs", "remarks", "totals", "legend"),
-    *("also", "topics", "linking", "known"),
+    *("also", "topics", "linking", "known", "credit", "who"),
 )
 """Lists of words that help to read what stands beside them."""
 _SHORTEST_TYPO = 4
@@ -25,6 +25,7 @@ _LONGEST_TYPO = 30
 _MEMORY = 20_000
 NO = "no"
 _LACKS = frozenset({NO, "late", "slow"})
+_ALONE = 0.85
 _LOOSE = 0.75
 """Sureness of a phrase with a stranger inside."""
 
@@ -71,6 +72,14 @@ class Lexicon:
     """Every word of every phrase as it is written."""
     trade: frozenset[str] = frozenset()
     """The words of breakdown phrases as they are written: what a misspelt word may have been."""
+    narration: Mapping[str, Any] = field(default_factory=dict)
+    """The ``[narration]`` table as it stands in the files: how coaches speak over film."""
+    abbreviated: Mapping[str, str] = field(default_factory=dict)
+    """Clipped words -> the word meant: ``scrn`` is ``screen``."""
+    alone: Mapping[Phrase, str] = field(default_factory=dict)
+    """Phrases that name a breakdown (-> its id) only where nothing stands beside them."""
+    memo: dict[str, Any] = field(default_factory=dict, compare=False)
+    """What is worked out once and holds for every lexicon made of this one."""
 
     def __repr__(self) -> str:
         return f"Lexicon({len(self.phrases)} phrases)"
@@ -81,7 +90,8 @@ class Lexicon:
         parts = {word for phrase in self.same for word in phrase} | self.spoken
         for group in self.groups.values():
             parts.update(word for phrase in group for word in phrase)
-        return frozenset(parts | set(self.same.values()) | self.fillers)
+        parts.update(word for phrase in self.alone for word in phrase)
+        return frozenset(parts | set(self.same.values()) | self.fillers | set(self.abbreviated))
 
     @cached_property
     def _longest(self) -> dict[str, int]:
@@ -159,7 +169,7 @@ class Lexicon:
     def canonical(self, said: Sequence[str], *, spelling: bool = True) -> list[_Word]:
         """Return the words that phrases are made of, each with the span of words it stands for."""
         right: list[tuple[str, float]] = []
-        for word in said:
+        for word in (self.abbreviated.get(one, one) for one in said):
             meant = self.spell(word) if spelling and word not in self.known else None
             right.append(meant or (word, 1.0))
         found: list[_Word] = []
@@ -237,6 +247,12 @@ class Lexicon:
         covered = spots and line and (spots[0].start, spots[0].end) == (line[0].start, line[-1].end)
         return spots[0] if covered and len(spots) == 1 else None
 
+    def by_itself(self, said: Sequence[str]) -> Spot | None:
+        """Return the breakdown that these words name where they stand by themselves (``got beat``)."""
+        line = self.canonical(said)
+        named = self.alone.get(tuple(word.text for word in line))
+        return Spot(0, len(said), Meaning("breakdown", named), _ALONE) if named else None
+
     def bridged(self, before: Sequence[str], after: Sequence[str]) -> bool:
         """Say whether a phrase that holds a comma stands across one: ``boxed out, did not pursue``."""
         first, second = (self.canonical(said, spelling=False) for said in (before, after))
@@ -263,11 +279,17 @@ class Lexicon:
             return 0
         return next((n for n in range(min(4, len(said)), 0, -1) if self.within(group, said[-n:])), 0)
 
-    def with_words(self, extra: Mapping[str, str]) -> Lexicon:
+    def with_words(self, extra: Mapping[str, str], *, codes: bool = False) -> Lexicon:
         """Return a lexicon that also knows a team's own words (phrase -> breakdown id or one of MEANINGS).
 
         They win over the library's. Words for unknown breakdowns, or without any letter, are left out.
+        ``codes`` says that they are a sheet's own codes, which are no fillers and no clipped words.
         """
+        if codes:
+            fillers, clipped = self.fillers - set(extra), dict(self.abbreviated)
+            for code in extra:
+                clipped.pop(code, None)
+            return replace(self, fillers=fillers, abbreviated=clipped).with_words(extra)
         phrases = dict(self.phrases)
         spoken = {word for said in extra for word in words(said)}
         for said, meant in extra.items():

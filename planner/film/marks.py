@@ -20,6 +20,7 @@ _FILM = re.compile(r"(?P<h>[0-9]{1,2}):(?P<m>[0-9]{2}):(?P<s>[0-9]{2})(?:[.,][0-
 _CLOCK = re.compile(
     r"(?P<m>[0-9]{0,3}):(?P<s>[0-9]{2})(?:\.[0-9])?(?![0-9:])"
     r"|(?P<m2>[0-9]{1,2})[.'](?P<s2>[0-9]{2})(?![0-9.])"
+    r"|(?P<m3>[0-9]{1,2})\s?m\s?(?P<s3>[0-9]{2})s?(?![a-z0-9])"
 )
 _TIGHT = re.compile(r"(?P<m>[0-9]{1,2})(?P<s>[0-9]{2})(?![0-9:.])")
 _INSIDE = re.compile(r"(?<![\w:.])(?P<m>[0-9]{1,2}):(?P<s>[0-9]{2})(?![0-9:])")
@@ -38,6 +39,7 @@ _NUMBERED = re.compile(
     r"|#(?P<d>[0-9]{1,3})\s*[.):]?\s+(?=[0-9]{1,2}:[0-9]{2})"
     r"|(?P<loose>[0-9]{1,3})[\s,|;]+(?=[0-9]{1,2}:[0-9]{2})"
 )
+_ASIDE = re.compile(r"(?<=\w)\s*\([^()]*\)\s*$")
 _LIMITS = {"Q": 12, "H": 20, "O": 5}
 """Longest minutes of a quarter, a half and an overtime in the rulebooks in use."""
 
@@ -78,7 +80,7 @@ def period_of(match: re.Match[str]) -> str | None:
 
 def heading_period(line: str) -> str | None:
     """Return the period when a line in plain form says nothing else: ``Q2``, ``--- 2nd half ---``."""
-    bare = line.strip(" \t-–—=*_~#>[]():.")
+    bare = _ASIDE.sub("", line).strip(" \t-–—=*_~#>[]():.|")
     match = _PERIOD.fullmatch(bare)
     return period_of(match) if match else None
 
@@ -154,14 +156,19 @@ def _without_clock(line: str, at: int, period: str | None, bullet: bool, number:
     return _timed(Head(rest, period, bullet=bullet, number=number), inside)
 
 
+def clock_fault(minutes: int, seconds: int, period: str | None) -> str | None:
+    """Return why a game clock cannot show this in a period, None when it can."""
+    limit = _LIMITS.get((period or "-")[0], 20)
+    if seconds <= 59 and minutes * 60 + seconds <= limit * 60:
+        return None
+    where = f" in {period}" if period else ""
+    return f"the clock cannot show {minutes}:{seconds:02d}{where}"
+
+
 def _timed(head: Head, clock: re.Match[str]) -> Head:
     parts = clock.groupdict()
-    minutes = int(parts.get("m") or parts.get("m2") or 0)
-    seconds = int(parts.get("s") or parts.get("s2") or 0)
-    limit = _LIMITS.get((head.period or "-")[0], 20)
-    fault = None
-    if seconds > 59 or minutes * 60 + seconds > limit * 60:
-        where = f" in {head.period}" if head.period else ""
-        fault = f"the clock cannot show {minutes}:{seconds:02d}{where}"
+    minutes = int(parts.get("m") or parts.get("m2") or parts.get("m3") or 0)
+    seconds = int(parts.get("s") or parts.get("s2") or parts.get("s3") or 0)
+    fault = clock_fault(minutes, seconds, head.period)
     text = f"{minutes:02d}:{seconds:02d}"
     return Head(head.rest, head.period, text, None, head.bullet, head.number, fault)

@@ -83,6 +83,9 @@ def score(line: Sequence[Item], habit: Habits) -> Scored:
     if not habit.paren_players:
         marked += [at for at, one in enumerate(line) if one.kind == "paren"]
     values = {line[at].value for at in marked}
+    if len(values) > 1:  # free throws made are part of what another number says
+        told = {line[at].value for at in marked if line[at].text != "ft"}
+        values = told or values
     for value in sorted(values):
         if not 0 <= value <= MOST_POINTS:
             return Scored(None, frozenset(), _cannot(value))
@@ -108,8 +111,10 @@ def _with_lead(
         return Scored(value, frozenset(marked))
     if _listed(line, lead):
         return Scored(value, frozenset(marked))
-    if line[lead].value == value:
-        return Scored(value, frozenset({*marked, lead}))
+    if line[lead + 1].text == "then":
+        return Scored(line[lead].value + value, frozenset({*marked, lead}))
+    if line[lead].value == value or all(line[at].text == "ft" for at in marked):
+        return Scored(line[lead].value, frozenset({*marked, lead}))
     return Scored(None, frozenset(), f"points said twice: {line[lead].value} and {value}")
 
 
@@ -124,6 +129,8 @@ def _led(line: Sequence[Item], lead: int, habit: Habits) -> Scored | None:
     if value <= MOST_POINTS:
         player = after == "breakdown" and not habit.lead_sure
         return None if player else Scored(value, frozenset({lead}))
+    if _implied(line) is not None and after not in ("", "meaning"):
+        return None
     if habit.lead_sure or (habit.lead and (_player_last(line) or after in ("", "meaning"))):
         return Scored(None, frozenset(), _cannot(value))
     return None

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from planner.film.heading import Said, read_heading
 from planner.film.items import Item, read_items
-from planner.film.legend import Legend
+from planner.film.legend import Legend, swaps
 from planner.film.marks import Head, heading_period, read_head
+from planner.film.shorthand import humps_parted, spelled_out
+from planner.film.table_players import in_jerseys
 from planner.film.wording import Lexicon
 from planner.film.words import plain, words
 from planner.text import LINE_LIMIT, clean_line
@@ -80,16 +82,27 @@ def cleaned(raw: str) -> str:
     return clean_line(raw)
 
 
-def sort_rows(lines: Sequence[str], lexicon: Lexicon, legend: Legend, said: Said) -> list[Row]:
-    """Return a row for every line; what headings say goes into ``said``."""
-    sorter = _Sorter(lexicon, legend, said)
+def sort_rows(
+    lines: Sequence[str],
+    lexicon: Lexicon,
+    legend: Legend,
+    said: Said,
+    names: Mapping[str, str] | None = None,
+) -> list[Row]:
+    """Return a row for every line; what headings say goes into ``said``.
+
+    ``names`` are what players are called -> jersey.
+    """
+    sorter = _Sorter(lexicon, legend, said, names or {})
     return _plain_numbering([sorter.row(number, raw) for number, raw in enumerate(lines, 1)])
 
 
 class _Sorter:
-    def __init__(self, lexicon: Lexicon, legend: Legend, said: Said) -> None:
+    def __init__(self, lexicon: Lexicon, legend: Legend, said: Said, names: Mapping[str, str]) -> None:
+        self.names = names
         self.lexicon = lexicon
         self.legend = legend
+        self.swapped = swaps(legend.codes)
         self.said = said
         self.begun = False
         self.totals = False
@@ -98,7 +111,7 @@ class _Sorter:
         text = cleaned(raw)
         low = plain(text)
         if len(low) == len(text):
-            low = _INLINE.sub("", low)
+            low = plain(humps_parted(_INLINE.sub("", text), self.names))
         spread = raw[:400].expandtabs(_TAB)
         row = Row(number, text, low, len(spread) - len(spread.lstrip()))
         row.kind = self._kind(row)
@@ -135,10 +148,11 @@ class _Sorter:
         return "notes"
 
     def _read(self, row: Row) -> None:
-        row.head = read_head(row.low.strip())
+        row.head = read_head(in_jerseys(row.low, self.names, self.lexicon.known).strip())
         rest = row.head.rest
         if not row.timed:
             rest, row.goes_on = self._marker(rest)
+        rest = spelled_out(rest, self.lexicon, self.legend.codes, self.swapped)
         row.left_open = bool(_OPEN_END.search(rest)) and bool(words(rest))
         row.items = read_items(rest, self.lexicon)
 

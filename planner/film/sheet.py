@@ -6,7 +6,7 @@ Lines are possessions unless a section (between period headings) shows that it o
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from planner.film.charge import charge
@@ -45,13 +45,19 @@ class Sheet:
     heading: Heading = field(default_factory=Heading)
 
 
-def read_sheet(lines: Sequence[str], lexicon: Lexicon, roster: Collection[str] | None = None) -> Sheet:
-    """Read the lines of a typed sheet; never raises."""
-    legend = read_legend([(number, cleaned(line)) for number, line in enumerate(lines, 1)], lexicon)
+def read_sheet(
+    lines: Sequence[str],
+    lexicon: Lexicon,
+    roster: Collection[str] | None = None,
+    names: Mapping[str, str] | None = None,
+) -> Sheet:
+    """Read the lines of a typed sheet; ``names`` are what players are called -> jersey. Never raises."""
+    tabbed = (cleaned(line.replace("\t", "   ")) for line in lines)
+    legend = read_legend(list(enumerate(tabbed, 1)), lexicon)
     if legend.codes:
-        lexicon = lexicon.with_words(legend.codes)
+        lexicon = lexicon.with_words(legend.codes, codes=True)
     said = Said()
-    rows = sort_rows(lines, lexicon, legend, said)
+    rows = sort_rows(lines, lexicon, legend, said, names or {})
     return _Reader(rows, said, legend.problems, lexicon, roster).sheet()
 
 

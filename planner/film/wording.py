@@ -24,8 +24,8 @@ __all__ = ["GROUPS", "MEANINGS", "Lexicon", "Meaning", "Spot", "load_lexicon"]
 def load_lexicon(files: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> tuple[Lexicon, list[Problem]]:
     """Compile wording files, given as (name, text); what cannot be used is left out and reported.
 
-    A file may hold ``[common]`` word lists, ``[common.same]`` and ``[breakdown.<id>]`` tables with
-    ``phrases`` and ``short``. Ids and titles of the vocabulary are phrases in any case.
+    A file may hold ``[common]`` word lists, ``[common.same]``, ``[common.abbreviated]`` and
+    ``[breakdown.<id>]`` tables with ``phrases``, ``short`` and ``alone``. Ids and titles of the vocabulary are phrases in any case.
     """
     tables: list[tuple[str, dict[str, Any]]] = []
     problems: list[Problem] = []
@@ -48,15 +48,17 @@ class _Loader:
         self.bridges: set[Phrase] = set()
         self.spoken: set[str] = set()
         self.trade: set[str] = set()
+        self.alone: dict[Phrase, str] = {}
         self.base = self._base()
 
     def _base(self) -> Lexicon:
         fillers: set[str] = set()
         same: dict[Phrase, str] = {}
+        clipped: dict[str, str] = {}
         groups: dict[str, set[Phrase]] = {name: set() for name in GROUPS}
         for file, table in self.tables:
             common = self._table(file, table, "common")
-            for key in set(common) - {"same", "fillers", "no", *GROUPS, *MEANINGS}:
+            for key in set(common) - {"same", "fillers", "no", "abbreviated", *GROUPS, *MEANINGS}:
                 self._fault(file, f"[common] has no list '{key}'")
             fillers.update(word for said in self._list(file, common, "fillers") for word in words(said))
             same.update({tuple(words(said)): NO for said in self._list(file, common, "no") if words(said)})
@@ -65,12 +67,15 @@ class _Loader:
                 same.update(
                     {tuple(words(said)): word for said in self._list(file, forms, word) if words(said)}
                 )
+            short = self._table(file, common, "abbreviated")
+            for word in short:
+                clipped.update(dict.fromkeys(self._list(file, short, word), word))
             for name in GROUPS:
                 groups[name].update(tuple(words(said)) for said in self._list(file, common, name))
-        for name in ("praise", "topics"):
+        for name in ("praise", "topics", "credit"):
             groups[name] = {tuple(stem(word) for word in phrase) for phrase in groups[name]}
         frozen = {name: frozenset(group - {()}) for name, group in groups.items()}
-        return Lexicon({}, same, frozenset(fillers), frozen)
+        return Lexicon({}, same, frozenset(fillers), frozen, abbreviated=clipped)
 
     def lexicon(self) -> Lexicon:
         known = {one.id for one in self.vocabulary.breakdowns}
@@ -91,6 +96,8 @@ class _Loader:
                     self._add(file, said, Meaning("breakdown", breakdown))
                 for said in self._list(file, entry, "short"):
                     self._add(file, said, Meaning("breakdown", breakdown, short=True))
+                for said in self._list(file, entry, "alone"):
+                    self._add_alone(file, said, breakdown)
         return replace(
             self.base,
             phrases=self.phrases,
@@ -99,7 +106,17 @@ class _Loader:
             bridges=frozenset(self.bridges),
             spoken=frozenset(self.spoken),
             trade=frozenset(self.trade - self.base.fillers),
+            narration=self._narration(),
+            alone={said: name for said, name in self.alone.items() if said not in self.phrases},
+            memo={"phrases": self.phrases},
         )
+
+    def _narration(self) -> dict[str, Any]:
+        """Return the ``[narration]`` tables of all files as one; a later file's keys win."""
+        made: dict[str, Any] = {}
+        for file, table in self.tables:
+            made.update(self._table(file, table, "narration"))
+        return made
 
     def _add(self, file: str, said: str, meaning: Meaning) -> None:
         phrase = tuple(word.text for word in self.base.canonical(words(said), spelling=False))
@@ -128,6 +145,13 @@ class _Loader:
         spelled = "".join(words(said))
         if meaning.kind == "breakdown" and len(words(said)) > 1 and len(spelled) >= 5:
             self.joined.setdefault(spelled, phrase)
+
+    def _add_alone(self, file: str, said: str, breakdown: str) -> None:
+        phrase = tuple(word.text for word in self.base.canonical(words(said), spelling=False))
+        if not phrase or phrase == (NO,) or self.alone.get(phrase, breakdown) != breakdown:
+            self._fault(file, f"'{clean_line(said, 60)}' cannot stand alone for one breakdown")
+        else:
+            self.alone[phrase] = breakdown
 
     def _table(self, file: str, table: Mapping[str, Any], key: str) -> dict[str, Any]:
         value = table.get(key, {})

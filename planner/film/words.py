@@ -24,12 +24,13 @@ _TOKEN = re.compile(
     rf"""
     \s*(?:(?!(?:and|fts?|no|nr|number|player|twice)(?!\w)|x[0-9])(?P<fast>[^\W\d_]{{2,}}(?:'[^\W\d_]+)*)
     |(?P<ratio>(?<![\w/])(?P<ft1>\d)\s*(?:/|\s(?:of|for)\s)\s*\d\s*{_AT_LINE}|\bfts?\s*:?\s*(?P<ft2>\d)\s*/\s*\d\b)
+    |(?P<made>(?<![\w/\#.:])(?P<ft3>[0-3])\s(?:of|for)\s[123](?![\w:]))
     |(?P<sum>(?<!\d)(?P<sum1>[23])\s?\+\s?1(?!\d))
     |(?P<andone>\band-(?:1|one)\b|(?<![0-9]\s)(?<![0-9])(?:\band|&)\s?(?:1|one)\b(?!\s*[&+]))
     |(?P<pts>(?P<ptsign>(?<!\w)[-+])?\s?(?P<ptsn>\d+)\s?-?(?:pts?|points?|p)\b\.?)
     |(?P<arrow>(?:->|=>|→|=)\s*(?P<arrown>-?\d+)\b)
     |(?P<plus>(?:\+(?=-?[0-9])|(?<![0-9]\s)\+\s)(?P<plusn>-?\d+)\b(?=\s*(?:$|[,;|/.)!]|-\s|[a-z\#+&(]|\d)))
-    |\(\s*(?P<paren>[-+]?\d+)\s*\)
+    |[(\[]\s*(?P<paren>[-+]?\d+)\s*[)\]]
     |(?P<times>(?<![a-z])[x*]\s?(?P<times1>\d{{1,3}})\b|\b(?P<times2>\d{{1,2}})x(?!\w)|\btwice\b)
     |(?P<versus>\b\d\s*-?(?:vs?\.?|on)-?\s*\d\b)
     |(?P<zone>\b\d-\d(?:-\d)+\b|\b\d-\d(?=\s*(?:zone|press|high|low|set|look)))
@@ -130,13 +131,15 @@ def _marked(match: re.Match[str]) -> Token:
         return Token("times", "", signed(group("times1") or group("times2") or "2"))
     if group("versus") or group("zone") or group("andone"):
         return Token("noise", "and-1" if group("andone") else group())
-    return Token("points", "", _points(match))
+    return Token("points", "ft" if group("ratio") or group("made") else "", _points(match))
 
 
 def _points(match: re.Match[str]) -> int:
     group = match.group
     if group("ratio"):
         return int(group("ft1") or group("ft2"))
+    if group("made"):
+        return int(group("ft3"))
     if group("sum"):
         return int(group("sum1")) + 1
     if group("pts"):

@@ -37,6 +37,16 @@ class Advice:
     narrower: float
     sentence: str
 
+    def as_json(self) -> dict[str, Any]:
+        """Return the advice as plain values."""
+        return {
+            "principle": self.principle,
+            "width_now": self.width_now,
+            "width_then": self.width_then,
+            "narrower": self.narrower,
+            "sentence": self.sentence,
+        }
+
 
 def one_more_game(
     games: Sequence[WatchedGame],

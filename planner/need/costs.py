@@ -72,7 +72,7 @@ def tally(film: Film, settings: NeedSettings) -> Tally:
     trips = [trip for game in film.games for trip in game.trips]
     rows, columns, times = [], [], []
     for row, trip in enumerate(trips):
-        first = first_cause(trip) if settings.blame == "first" else None
+        first = first_cause(trip, settings.off) if settings.blame == "first" else None
         for name, seen in trip.breakdowns.items() if first is None else ((first, 1),):
             if name in at:
                 rows.append(row)

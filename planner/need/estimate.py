@@ -13,7 +13,7 @@ class WatchedTrip:
     """One defensive possession for the cost model: points allowed, and breakdown id -> times seen in it.
 
     ``first`` is the breakdown that came first, where the note says; it matters only when the first cause
-    alone is to be charged.
+    alone is to be charged. Where it is given, ``breakdowns`` stand in the order of the note.
     """
 
     points: int
@@ -28,6 +28,7 @@ class WatchedGame:
     ``possessions`` is the exposure. ``counts`` maps breakdown id to times seen. ``trips`` are the
     possessions whose points are known, clean ones included; empty for count-only notes.
     ``chances`` maps breakdown id to counted chances of that kind, where the coach counted them.
+    ``chains`` are the possessions of unknown points, each as its breakdowns in the order of the note.
     """
 
     game: str
@@ -36,6 +37,7 @@ class WatchedGame:
     counts: Mapping[str, int]
     trips: tuple[WatchedTrip, ...] = ()
     chances: Mapping[str, int] | None = None
+    chains: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +99,8 @@ class PrincipleNeed:
 
     ``rate_per_100`` is the share-weighted rate of its breakdowns, ``cost`` the mean points per occurrence,
     ``share`` its part of the total need. ``emphasis`` and ``exposure`` are the factors already applied.
+    ``film_share`` and ``cost_film_share`` are how much of its rates and costs is film, weighted by what each
+    breakdown loses; ``recent`` and ``trend`` are as for a breakdown, over all that feed the principle.
     """
 
     principle: str
@@ -110,6 +114,10 @@ class PrincipleNeed:
     exposure: float = 1.0
     carry_over_minutes: float = 0.0
     sentence: str = ""
+    film_share: float = 0.0
+    cost_film_share: float = 0.0
+    recent: tuple[float, ...] = ()
+    trend: str = ""
 
     def as_json(self) -> dict[str, Any]:
         """Return the need in the words of the JSON contract."""
@@ -125,12 +133,33 @@ class PrincipleNeed:
             "exposure": self.exposure,
             "carry_over_minutes": self.carry_over_minutes,
             "sentence": self.sentence,
+            "film_share": self.film_share,
+            "cost_film_share": self.cost_film_share,
+            "recent": list(self.recent),
+            "trend": self.trend,
         }
 
 
 @dataclass(frozen=True, slots=True)
+class Followed:
+    """In how many possessions ``then`` came after ``first``, which came before all others."""
+
+    first: str
+    then: str
+    times: int
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the pair as plain values."""
+        return {"first": self.first, "then": self.then, "times": self.times}
+
+
+@dataclass(frozen=True, slots=True)
 class Needs:
-    """The whole picture as of a date; principles by falling need, breakdowns by falling points lost."""
+    """The whole picture as of a date; principles by falling need, breakdowns by falling points lost.
+
+    ``blame`` says what was charged: every breakdown of a possession (``"all"``) or the first alone
+    (``"first"``). ``followed`` says what came after what, most often first.
+    """
 
     as_of: dt.date
     possessions: int
@@ -138,6 +167,8 @@ class Needs:
     principles: tuple[PrincipleNeed, ...]
     breakdowns: tuple[BreakdownEstimate, ...]
     notes: tuple[str, ...] = ()
+    blame: str = "all"
+    followed: tuple[Followed, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """Return the needs in the words of the JSON contract."""
@@ -148,4 +179,6 @@ class Needs:
             "principles": [one.as_json() for one in self.principles],
             "breakdowns": [one.as_json() for one in self.breakdowns],
             "notes": list(self.notes),
+            "blame": self.blame,
+            "followed": [one.as_json() for one in self.followed],
         }

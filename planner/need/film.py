@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -59,12 +59,16 @@ def gather(
     )
 
 
-def first_cause(trip: WatchedTrip) -> str | None:
-    """Return the breakdown a possession is charged to when only the first counts, None if unknown."""
+def first_cause(trip: WatchedTrip, off: Collection[str] = ()) -> str | None:
+    """Return the breakdown a possession is charged to when only the first counts, None if unknown.
+
+    One that is switched off takes no blame: it falls on the next.
+    """
     seen = [name for name, times in trip.breakdowns.items() if times > 0]
+    kept = [name for name in seen if name not in off]
     if trip.first in seen:
-        return trip.first
-    return seen[0] if len(seen) == 1 else None
+        return trip.first if trip.first in kept else next(iter(kept), None)
+    return kept[0] if len(kept) == 1 else None
 
 
 def _order(game: WatchedGame) -> tuple[dt.date, str, int, list[tuple[str, int]]]:
@@ -84,14 +88,24 @@ def _blamed(game: WatchedGame, settings: NeedSettings) -> Mapping[str, int]:
     if settings.blame == "all":
         return game.counts
     tally = dict(game.counts)
-    for trip in game.trips:
-        first = first_cause(trip)
+    for trip in every_trip(game):
+        first = first_cause(trip, settings.off)
         if first is None:
             continue
         for name, times in trip.breakdowns.items():
             later = times - 1 if name == first else times
             tally[name] = max(0, tally.get(name, 0) - later)
     return tally
+
+
+def every_trip(game: WatchedGame) -> Iterator[WatchedTrip]:
+    """Yield the possessions written down one by one; those of unknown points as if they gave none."""
+    yield from game.trips
+    for chain in game.chains:
+        seen: dict[str, int] = {}
+        for name in chain:
+            seen[name] = seen.get(name, 0) + 1
+        yield WatchedTrip(0, seen, next(iter(chain), None))
 
 
 def _exposures(
@@ -135,10 +149,24 @@ def _notes(
     if strange:
         notes.append(f"Not in the vocabulary, so not counted: {listed(strange)}.")
     if settings.blame == "first":
-        unsure = sum(
-            len(trip.breakdowns) > 1 and first_cause(trip) is None for one in kept for trip in one.trips
-        )
-        if unsure:
-            several = f"{plural(unsure, 'possession')} with several breakdowns"
-            notes.append(f"{several} and no word on which came first: all of them count.")
+        notes += _unsure(kept, settings)
+    return notes
+
+
+def _unsure(kept: Sequence[WatchedGame], settings: NeedSettings) -> list[str]:
+    """Say where the first cause cannot be told from the rest."""
+    notes = []
+    trips = [trip for one in kept for trip in every_trip(one)]
+    unsure = sum(
+        sum(name not in settings.off for name in trip.breakdowns) > 1
+        and first_cause(trip, settings.off) is None
+        for trip in trips
+    )
+    if unsure:
+        several = f"{plural(unsure, 'possession')} with several breakdowns"
+        notes.append(f"{several} and no word on which came first: all of them count.")
+    counted = sum(sum(one.counts.values()) for one in kept)
+    alone = counted - sum(sum(trip.breakdowns.values()) for trip in trips)
+    if alone > 0:
+        notes.append(f"{plural(alone, 'breakdown')} only counted, not written by possession: all count.")
     return notes

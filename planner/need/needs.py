@@ -15,6 +15,7 @@ from planner.drills.vocabulary import Vocabulary
 from planner.need.costs import Costs, estimate_costs, tally
 from planner.need.estimate import BreakdownEstimate, Needs, PrincipleNeed, WatchedGame
 from planner.need.film import Film, gather
+from planner.need.followed import followed
 from planner.need.rates import Rates, estimate_rates
 from planner.need.sentences import Moved, breakdown_sentence, principle_sentence, trend_sentence
 from planner.need.settings import TAIL, Z90, NeedSettings
@@ -55,6 +56,8 @@ def assess(
         principles=tuple(sorted(principles, key=lambda one: -one.points_per_100)),
         breakdowns=tuple(sorted(breakdowns, key=lambda one: -one.points_per_100)),
         notes=_notes(picture, vocabulary, settings),
+        blame=settings.blame,
+        followed=followed(picture.film.games, settings.off),
     )
 
 
@@ -131,11 +134,32 @@ def _recent(film: Film, at: int, last: int) -> tuple[float, ...]:
 
 
 def _trend(film: Film, at: int) -> str:
-    found = trend(film.counts[:, at], film.exposure[:, at])
+    return _moved(film.counts[:, at], film.exposure[:, at])
+
+
+def _moved(counts: NDArray[Any], exposure: NDArray[Any]) -> str:
+    found = trend(counts, exposure)
     if found is None:
         return ""
     last, test = found
     return trend_sentence(Moved(last, 100.0 * test.first, 100.0 * test.second, test.p))
+
+
+def _seen_lately(film: Film, shares: NDArray[Any], last: int) -> list[tuple[float, ...]]:
+    """Return per principle the share-weighted rate per 100 in each of the last games, oldest first."""
+    import numpy as np
+
+    counts, over = film.counts[-last:], film.exposure[-last:]
+    rates = np.where(over > 0, counts / np.where(over > 0, over, 1.0), 0.0)
+    return [tuple(float(one) for one in column) for column in (100.0 * rates @ shares).T]
+
+
+def _all_that_feed(film: Film, shares: NDArray[Any], at: int) -> str:
+    """Return how all breakdowns of a principle together have moved, possessions being the exposure."""
+    import numpy as np
+
+    possessions = np.array([one.possessions for one in film.games], dtype=float)
+    return _moved(film.counts @ (shares[:, at] > 0), possessions)
 
 
 def _principles(picture: Picture, vocabulary: Vocabulary, settings: NeedSettings) -> list[PrincipleNeed]:
@@ -144,6 +168,9 @@ def _principles(picture: Picture, vocabulary: Vocabulary, settings: NeedSettings
     low, high = interval(picture.rates, picture.costs, shares, settings)
     lost = 100.0 * (rates * costs)[:, None] * shares
     seen = 100.0 * rates @ shares
+    told = picture.rates.film_share @ lost
+    told_costs = picture.costs.film_share[1:] @ lost
+    lately = _seen_lately(picture.film, shares, settings.recent_games)
     found = []
     for at, one in enumerate(vocabulary.principles):
         emphasis, exposure = settings.emphasis.get(one.id, 1.0), settings.exposure.get(one.id, 1.0)
@@ -160,6 +187,10 @@ def _principles(picture: Picture, vocabulary: Vocabulary, settings: NeedSettings
                 emphasis=emphasis,
                 exposure=exposure,
                 carry_over_minutes=settings.carried.get(one.id, 0.0),
+                film_share=float(told[at]) / need if need > 0 else 0.0,
+                cost_film_share=float(told_costs[at]) / need if need > 0 else 0.0,
+                recent=lately[at],
+                trend=_all_that_feed(picture.film, shares, at),
             )
         )
     return _said(found, lost, shares, vocabulary)

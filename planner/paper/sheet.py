@@ -72,11 +72,12 @@ def court_side_sheet(
     paper: Literal["letter", "a4"] = "letter",
     large: bool = False,
     why: bool = True,
+    ppi: int | None = None,
 ) -> Printed:
     """Return the plan as a PDF of one page (up to 30 segments always; more if they fit at 8.4 pt).
 
-    ``large`` starts from large print (14 pt), ``why`` prints the reasons. The same arguments give the same
-    bytes.
+    ``large`` starts from large print (14 pt), ``why`` prints the reasons. With ``ppi`` the page is a PNG of
+    so many pixels an inch. The same arguments give the same bytes.
 
     Raises:
         Refusal: the plan is empty, the paper unknown, or the typesetter missing.
@@ -89,7 +90,7 @@ def court_side_sheet(
     steps = ladder(plan, large=large, whole_page=len(plan.segments) <= _MOST_ON_ONE_PAGE)
     inputs = _inputs(plan, notes, paper, large, why)
     inputs["ladder"] = [one.as_json() for one in steps]
-    done, undrawn = _set(inputs, plan, notes)
+    done, undrawn = _set(inputs, plan, notes, ppi)
     lost = [steps[n] for n in done.facts["gone"]]
     size, pages = float(done.facts["size"]), done.pages
     dropped = _said(lost, plan) + undrawn
@@ -102,14 +103,16 @@ def court_side_sheet(
     return Printed(done.data, pages, dropped, done.notes, size)
 
 
-def _set(inputs: dict[str, Any], plan: Plan, notes: SheetNotes) -> tuple[Typeset, tuple[str, ...]]:
+def _set(
+    inputs: dict[str, Any], plan: Plan, notes: SheetNotes, ppi: int | None
+) -> tuple[Typeset, tuple[str, ...]]:
     try:
-        return typeset("court_side.typ", inputs, plan.date), ()
+        return typeset("court_side.typ", inputs, plan.date, ppi), ()
     except Refusal:
         if not notes.diagrams:
             raise
     inputs = {**inputs, "rows": rows_of(plan, notes, with_diagrams=False), "pictures": [0]}
-    return typeset("court_side.typ", inputs, plan.date), ("The diagrams could not be drawn.",)
+    return typeset("court_side.typ", inputs, plan.date, ppi), ("The diagrams could not be drawn.",)
 
 
 def _inputs(plan: Plan, notes: SheetNotes, paper: str, large: bool, why: bool) -> dict[str, Any]:

@@ -1,14 +1,17 @@
-"""The one door to the typesetter: a template and its data in, the bytes of a PDF out."""
+"""The one door to the typesetter: a template and its data in, the bytes of a PDF or of a PNG out."""
 
 from __future__ import annotations
 
 import datetime as dt
 import json
+import struct
+import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from planner.paper.files import MADE_BY
 from planner.problem import Refusal
 
 _HERE = Path(__file__).resolve().parent
@@ -32,15 +35,18 @@ class Typeset:
     notes: tuple[str, ...] = ()
 
 
-def typeset(template: str, inputs: Mapping[str, Any], date: dt.date) -> Typeset:
-    """Set ``templates/<template>`` with ``inputs`` as the JSON text ``sys.inputs.sheet``.
+def typeset(template: str, inputs: Mapping[str, Any], date: dt.date, ppi: int | None = None) -> Typeset:
+    """Set ``templates/<template>`` with ``inputs`` as the JSON text ``sys.inputs.sheet``; a PDF (PDF/UA-1).
+
+    With ``ppi`` it is a PNG of so many pixels an inch instead, and the document must be one page.
 
     ``date`` is the document's only moment in time, so equal inputs give equal bytes. Every template reports
     its facts as metadata labelled ``<printed>`` and its page count as ``<pages>``. Text reaches it as data
     only.
 
     Raises:
-        Refusal: the typesetter is missing, or cannot set the document in any way.
+        Refusal: the typesetter is missing, cannot set the document in any way, or a picture would need
+            more than one page.
 
     """
     spoken = {"sheet": json.dumps(inputs, ensure_ascii=False, sort_keys=True)}
@@ -52,7 +58,8 @@ def typeset(template: str, inputs: Mapping[str, Any], date: dt.date) -> Typeset:
     failure = ""
     for system_fonts, tagged, notes in tries:
         try:
-            data, pages, facts = _compiled(template, spoken, date, system_fonts=system_fonts, tagged=tagged)
+            compiler = _compiler(template, spoken, system_fonts=system_fonts)
+            data, pages, facts = _compiled(compiler, date, tagged=tagged, ppi=ppi)
         except RuntimeError as error:
             failure = str(error)
             if "could not be displayed" not in failure:
@@ -62,32 +69,43 @@ def typeset(template: str, inputs: Mapping[str, Any], date: dt.date) -> Typeset:
     raise Refusal(f"The page could not be set: {failure.splitlines()[0] if failure else 'no reason given'}.")
 
 
-def _compiled(
-    template: str,
-    spoken: dict[str, str],
-    date: dt.date,
-    *,
-    system_fonts: bool,
-    tagged: bool,
-) -> tuple[bytes, int, dict[str, Any]]:
+def _compiler(template: str, spoken: dict[str, str], *, system_fonts: bool) -> Any:
     try:
         import typst
     except ImportError:
         raise Refusal(
             "There is no typesetter for this computer (the typst package); print to .txt or .html instead."
         ) from None
-    compiler = typst.Compiler(
+    return typst.Compiler(
         str(TEMPLATES / template),
         root=str(TEMPLATES),
         font_paths=[str(FONTS)],
         ignore_system_fonts=not system_fonts,
         sys_inputs=spoken,
     )
+
+
+def _compiled(
+    compiler: Any, date: dt.date, *, tagged: bool, ppi: int | None
+) -> tuple[bytes, int, dict[str, Any]]:
     midnight = dt.datetime.combine(date, dt.time(), dt.UTC).timestamp()
     moment = max(0, int(midnight))
-    data = compiler.compile(format="pdf", pdf_standards="ua-1" if tagged else None, timestamp=moment)
+    if ppi is None:
+        data = compiler.compile(format="pdf", pdf_standards="ua-1" if tagged else None, timestamp=moment)
+    else:
+        data = compiler.compile(format="png", ppi=float(ppi), timestamp=moment)
+    if isinstance(data, list):
+        raise Refusal(f"That takes {len(data)} pages, and a .png holds one; print to .pdf instead.")
     if not isinstance(data, bytes):
         raise Refusal("The typesetter gave no document; print to .txt instead.")
     facts = json.loads(compiler.query("<printed>", field="value", one=True))
     pages = json.loads(compiler.query("<pages>", field="value", one=True))
-    return data, int(pages), facts
+    return data if ppi is None else _marked(data), int(pages), facts
+
+
+def _marked(png: bytes) -> bytes:
+    """Return a PNG with the program's mark as a text chunk before its end (PNG, section 11.3.3.2)."""
+    body = b"tEXtSoftware\0" + MADE_BY.encode()
+    chunk = struct.pack(">I", len(body) - 4) + body + struct.pack(">I", zlib.crc32(body))
+    end = png.rindex(b"IEND") - 4
+    return png[:end] + chunk + png[end:]

@@ -33,6 +33,35 @@ class Action:
         return self.short or self.words.split()[0].lower()
 
 
+_KEY_NAMES = {
+    "question_mark": "?",
+    "plus": "+",
+    "equals_sign": "=",
+    "minus": "-",
+    "slash": "/",
+    "left_square_bracket": "[",
+    "right_square_bracket": "]",
+    "left": "←",
+    "right": "→",
+    "escape": "Esc",
+    "enter": "Enter",
+    "space": "Space",
+}
+
+
+def shown_key(keys: str) -> str:
+    """Return the first of an action's keys as it stands on a keyboard."""
+    return shown_keys(keys)[0]
+
+
+def shown_keys(keys: str) -> list[str]:
+    """Return an action's keys as they stand on a keyboard."""
+    found = [one.strip() for one in keys.split(",")]
+    return [
+        _KEY_NAMES.get(one, one.upper() if one[:1] == "f" and one[1:].isdigit() else one) for one in found
+    ]
+
+
 @dataclass(frozen=True, slots=True)
 class PlaceInfo:
     """A place of the app: its id, the digit that goes there, its title, and what it is for."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import ClassVar
 
 from textual.app import App, SystemCommand
@@ -10,8 +10,8 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from planner.desk.desk import Desk
-from planner.problem import Refusal
-from planner.screens.actions import EVERYWHERE, PLACES
+from planner.problem import Problem, Refusal
+from planner.screens.actions import EVERYWHERE, PLACES, Action, shown_key
 from planner.screens.dialogs import ReadDialog
 from planner.screens.place import Place
 from planner.screens.themes import DAY, NIGHT
@@ -39,10 +39,17 @@ class StopsheetApp(App[None]):
     MODES: ClassVar[dict[str, str | Callable[[], Screen[None]]]] = {one.id: _lazily(one.id) for one in PLACES}
     BINDINGS: ClassVar[list[BindingType]] = [one.binding for one in EVERYWHERE]
 
-    def __init__(self, desk: Desk, keymap: dict[str, str] | None = None, light: bool = False) -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        keymap: Mapping[str, str] | None = None,
+        light: bool = False,
+        key_faults: Sequence[Problem] = (),
+    ) -> None:
         super().__init__()
         self.desk = desk
-        self._user_keys = keymap or {}
+        self.user_keys: Mapping[str, str] = dict(keymap or {})
+        self._key_faults = tuple(key_faults)
         self._light = light
         self.animation_level = "none"
 
@@ -51,8 +58,19 @@ class StopsheetApp(App[None]):
         self.register_theme(NIGHT)
         self.register_theme(DAY)
         self.theme = DAY.name if self._light else NIGHT.name
-        self.set_keymap(self._user_keys)
+        self.set_keymap(dict(self.user_keys))
         self.switch_mode(PLACES[0].id)
+        if self._key_faults:
+            self.call_after_refresh(self._tell_key_faults)
+
+    def _tell_key_faults(self) -> None:
+        """Say once what of the key map could not be used; the rest of it holds."""
+        lines = [str(one) for one in self._key_faults]
+        self.push_screen(ReadDialog("Not all keys could be changed", "\n".join(lines)))
+
+    def key_of(self, action: Action) -> str:
+        """Return an action's keys as they are now: the user's own, else those it came with."""
+        return self.user_keys.get(action.id, action.key)
 
     def action_go(self, place: str) -> None:
         """Go to a place."""
@@ -66,7 +84,7 @@ class StopsheetApp(App[None]):
         """Show help for the focused widget and the place."""
         from planner.screens.help import help_text
 
-        self.push_screen(ReadDialog("Help", help_text(self.screen, self.focused)))
+        self.push_screen(ReadDialog("Help", help_text(self.screen, self.focused, self.user_keys)))
 
     def action_copy_place(self) -> None:
         """Copy what the place shows."""
@@ -83,16 +101,11 @@ class StopsheetApp(App[None]):
         if not isinstance(place, Place):
             return
 
-        def undo() -> str:
-            from planner.desk.undo import undo_last
-
-            return undo_last(self.desk)
-
         def told(words: str) -> None:
             self.notify(words)
             place.refill()
 
-        place.in_background(undo, told, "undo")
+        place.in_background(place.undo_job(), told, "undo")
 
     def welcome(self) -> None:
         """Begin the first run unless it is on screen already."""
@@ -138,7 +151,7 @@ class StopsheetApp(App[None]):
         actions = [*getattr(screen, "ACTIONS", ()), *EVERYWHERE]
         for one in actions:
             yield SystemCommand(
-                one.words, f"key {one.key.split(',')[0]}", lambda run=one.run: self._run_named(run)
+                one.words, f"key {shown_key(self.key_of(one))}", lambda run=one.run: self._run_named(run)
             )
 
     async def _run_named(self, run: str) -> None:
@@ -152,8 +165,21 @@ def open_app(desk: Desk, *, light: bool = False, mouse: bool = True) -> None:
         Refusal: there is no terminal to run in.
 
     """
+    from planner.screens.keymap import read_keys
+
+    need_terminal()
+    keys, faults = read_keys(desk.home)
+    StopsheetApp(desk, keys, light, faults).run(mouse=mouse)
+
+
+def need_terminal() -> None:
+    """Refuse where nobody could see or steer the app.
+
+    Raises:
+        Refusal: there is no terminal to run in.
+
+    """
     import sys
 
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise Refusal("The app needs a terminal; every screen has a command too: stopsheet --help.")
-    StopsheetApp(desk, light=light).run(mouse=mouse)

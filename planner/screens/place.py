@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from textual.app import ComposeResult
@@ -10,7 +10,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from planner.problem import Refusal
-from planner.screens.actions import PLACES, Action
+from planner.screens.actions import EVERYWHERE, PLACES, Action, shown_key
 from planner.screens.dialogs import ReadDialog
 
 if TYPE_CHECKING:
@@ -23,20 +23,21 @@ Result = TypeVar("Result")
 class TopBar(Static):
     """The six places by digit, the present one marked by brackets (colour is not needed to see it)."""
 
-    def __init__(self, place: str) -> None:
-        parts = [
-            f"[{one.key} {one.title}]" if one.id == place else f" {one.key} {one.title} " for one in PLACES
-        ]
+    def __init__(self, place: str, changed: Mapping[str, str]) -> None:
+        named = [(one, f"{shown_key(changed.get(f'go.{one.id}', one.key))} {one.title}") for one in PLACES]
+        parts = [f"[{words}]" if one.id == place else f" {words} " for one, words in named]
         super().__init__("".join(parts), markup=False, classes="top-bar")
 
 
 class KeyLine(Static):
     """At most five keys; help tells the rest."""
 
-    def __init__(self, actions: tuple[Action, ...]) -> None:
+    def __init__(self, actions: tuple[Action, ...], changed: Mapping[str, str]) -> None:
+        help_ = next(one for one in EVERYWHERE if one.id == "app.help")
         shown = [one for one in actions if one.shown][:4]
-        words = [f"{one.key.split(',')[0]} {one.label}" for one in shown]
-        super().__init__("   ".join([*words, "F1 help"]), markup=False, classes="key-line")
+        words = [f"{shown_key(changed.get(one.id, one.key))} {one.label}" for one in shown]
+        words.append(f"{shown_key(changed.get(help_.id, help_.key))} help")
+        super().__init__("   ".join(words), markup=False, classes="key-line")
 
 
 class Place(Screen[None]):
@@ -47,7 +48,7 @@ class Place(Screen[None]):
     """
 
     place: ClassVar[str] = ""
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (100, "-wide")]
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012  the framework declares it so
     ACTIONS: ClassVar[tuple[Action, ...]] = ()
 
     def __init_subclass__(cls, **arguments: Any) -> None:
@@ -75,9 +76,10 @@ class Place(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Put the body between top bar and key line."""
-        yield TopBar(self.place)
+        keys = self.stop_app.user_keys
+        yield TopBar(self.place, keys)
         yield from self.body()
-        yield KeyLine(self.ACTIONS)
+        yield KeyLine(self.ACTIONS, keys)
 
     def body(self) -> ComposeResult:
         """Compose what is this place's own."""
@@ -90,6 +92,12 @@ class Place(Screen[None]):
         """Return what is shown as plain text, for the clipboard."""
         return ""
 
+    def undo_job(self) -> Callable[[], str]:
+        """Return what ``u`` runs in a thread here; it says what was taken back."""
+        from planner.desk.undo import undo_last
+
+        return lambda: undo_last(self.desk)
+
     def on_screen_resume(self) -> None:
         """Look again whenever the place is entered."""
         self.refill()
@@ -97,7 +105,7 @@ class Place(Screen[None]):
     def in_background(
         self,
         job: Callable[[], Result],
-        then: Callable[[Result], None],
+        then: Callable[[Result], object],
         name: str,
     ) -> None:
         """Run a desk verb in a thread and hand its result to ``then`` on the app's own thread.

@@ -8,7 +8,7 @@ add up to its length.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from planner.drills.card import SHARE_UNIT
@@ -26,23 +26,36 @@ def split_seconds(segment: DoneSegment) -> dict[str, int]:
     """
     if segment.kind in {WATER, SET_UP}:
         return {segment.kind: segment.seconds}
-    rest = FIXED if segment.kind == "fixed" else OTHER
-    units = {one: share for one, share in segment.shares.items() if share > 0}
-    units[rest] = SHARE_UNIT - sum(units.values())
-    parts = {one: segment.seconds * share // SHARE_UNIT for one, share in units.items()}
+    parts: dict[str, int] = {}
+    remainders: list[tuple[int, str]] = []
+    left = SHARE_UNIT
+    for one, share in segment.shares.items():
+        if share > 0:
+            left -= share
+            _give(one, share, segment.seconds, parts, remainders)
+    _give(FIXED if segment.kind == "fixed" else OTHER, left, segment.seconds, parts, remainders)
     missing = segment.seconds - sum(parts.values())
-    by_remainder = sorted(units, key=lambda one: (-(segment.seconds * units[one] % SHARE_UNIT), one))
-    for one in by_remainder[:missing]:
-        parts[one] += 1
+    if missing:
+        for _, one in sorted(remainders)[:missing]:
+            parts[one] += 1
     return {one: seconds for one, seconds in parts.items() if seconds}
+
+
+def _give(
+    one: str, share: int, seconds: int, parts: dict[str, int], remainders: list[tuple[int, str]]
+) -> None:
+    parts[one], rest = divmod(seconds * share, SHARE_UNIT)
+    if rest:
+        remainders.append((-rest, one))
 
 
 def practice_seconds(practice: DonePractice) -> dict[str, int]:
     """Return seconds per principle and remainder of one practice."""
-    return _summed(split_seconds(one) for one in practice.segments)
+    return summed(split_seconds(one) for one in practice.segments)
 
 
-def _summed(parts: Iterable[Mapping[str, int]]) -> dict[str, int]:
+def summed(parts: Iterable[Mapping[str, int]]) -> dict[str, int]:
+    """Return the sum of several accounts."""
     total: dict[str, int] = {}
     for part in parts:
         for key, seconds in part.items():
@@ -64,9 +77,19 @@ def iso_week(date: dt.date) -> str:
     return f"{year}-W{week:02d}"
 
 
+def month_of(date: dt.date) -> str:
+    """Return the month as ``2026-11``."""
+    return f"{date.year}-{date.month:02d}"
+
+
+def monday_of(date: dt.date) -> dt.date:
+    """Return the first day of the date's ISO week."""
+    return date - dt.timedelta(days=date.weekday())
+
+
 @dataclass(frozen=True, slots=True)
 class Week:
-    """One ISO week's seconds per principle and remainder, and how many practices it had."""
+    """One ISO week's (or month's) seconds per principle and remainder, and how many practices it had."""
 
     week: str
     practices: int
@@ -83,12 +106,22 @@ class Week:
         return {**found, **{one: seconds / 60 for one, seconds in self.seconds.items()}}
 
 
-def weeks(practices: Iterable[DonePractice]) -> tuple[Week, ...]:
-    """Return the weeks that had practices, oldest first."""
-    by_week: dict[str, list[DonePractice]] = {}
-    for one in practices:
-        by_week.setdefault(iso_week(one.date), []).append(one)
-    return tuple(
-        Week(week, len(done), _summed(practice_seconds(one) for one in done))
-        for week, done in sorted(by_week.items())
-    )
+def weeks(practices: Iterable[DonePractice], label: Callable[[dt.date], str] = iso_week) -> tuple[Week, ...]:
+    """Return the weeks (by another ``label``: the months) that had practices, oldest first."""
+    return weeks_of([(one.date, practice_seconds(one)) for one in practices], label)
+
+
+def weeks_of(
+    accounts: Iterable[tuple[dt.date, Mapping[str, int]]], label: Callable[[dt.date], str] = iso_week
+) -> tuple[Week, ...]:
+    """Return the weeks of practices already accounted for, given as (date, seconds)."""
+    by_week: dict[str, list[Mapping[str, int]]] = {}
+    for date, seconds in accounts:
+        by_week.setdefault(label(date), []).append(seconds)
+    return tuple(Week(week, len(parts), summed(parts)) for week, parts in sorted(by_week.items()))
+
+
+def principle_minutes(practices: Iterable[DonePractice]) -> dict[str, float]:
+    """Return minutes per principle over all the practices; remainders are left out."""
+    seconds = summed(practice_seconds(one) for one in practices)
+    return {one: value / 60 for one, value in seconds.items() if one not in BESIDES}

@@ -9,7 +9,7 @@ from typing import Any
 
 from planner.drills.vocabulary import Stage
 from planner.need.estimate import Needs
-from planner.season.minutes import BESIDES, Week, practice_seconds, weeks
+from planner.season.minutes import BESIDES, Week, practice_seconds, weeks_of
 from planner.season.record import DonePractice
 
 
@@ -65,12 +65,19 @@ class Review:
         }
 
 
-def review(practices: Sequence[DonePractice], needs: Needs, passed: Mapping[str, Stage]) -> Review:
+def review(practices: Iterable[DonePractice], needs: Needs, passed: Mapping[str, Stage]) -> Review:
     """Return the review of the practices done beside the needs of today."""
-    found = weeks(practices)
+    return review_accounts([(one.date, practice_seconds(one)) for one in practices], needs, passed)
+
+
+def review_accounts(
+    accounts: Sequence[tuple[dt.date, Mapping[str, int]]], needs: Needs, passed: Mapping[str, Stage]
+) -> Review:
+    """Return the review of practices already accounted for, given as (date, seconds)."""
+    found = weeks_of(accounts)
     minutes = _principle_minutes(found)
     total = sum(minutes.values())
-    last = _last_days(practices)
+    last = _last_days(accounts)
     half = len(found) // 2
     rows = [
         PrincipleSeason(
@@ -96,11 +103,11 @@ def _principle_minutes(found: Iterable[Week]) -> dict[str, float]:
     return {one: value / 60 for one, value in seconds.items()}
 
 
-def _last_days(practices: Iterable[DonePractice]) -> dict[str, dt.date]:
+def _last_days(accounts: Iterable[tuple[dt.date, Mapping[str, int]]]) -> dict[str, dt.date]:
     last: dict[str, dt.date] = {}
-    for one in practices:
-        for principle in practice_seconds(one):
-            last[principle] = max(one.date, last.get(principle, one.date))
+    for date, seconds in accounts:
+        for principle in seconds:
+            last[principle] = max(date, last.get(principle, date))
     return last
 
 

@@ -15,6 +15,9 @@ Venue = Literal["", "home", "away", "neutral"]
 PracticeState = Literal["planned", "done"]
 
 NOTHING = "nothing"
+NOT_OURS = "not-ours"
+NOT_A_MISTAKE = "not-a-mistake"
+QUIET = frozenset({NOTHING, NOT_OURS, NOT_A_MISTAKE})
 """What an unclear line is sorted as when it says nothing of the defence."""
 
 

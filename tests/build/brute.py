@@ -100,10 +100,11 @@ def _fill(
             if rules.set_up_minutes and at <= section.end:
                 waited = replace(state, at=at, set_ups=idle)
                 yield from _fill(brief, section, candidates, waited, fresh=False)
-    if state.waters < section.waters and state.at - state.rested <= rules.water_every:
+    longest_gap = section.end - state.at if brief.gym or rules.water_every < 10 else 0
+    for gap in range(longest_gap + 1 if state.waters < section.waters else 0):
         for length in range(rules.water_minutes, rules.water_minutes + LONGEST_WATER + 1):
-            at = state.at + length
-            if at <= section.end:
+            at = state.at + gap + length
+            if at <= section.end and state.at + gap - state.rested <= rules.water_every:
                 drunk = replace(state, at=at, rested=at, layout=None, set_ups=0, waters=state.waters + 1)
                 yield from _fill(brief, section, candidates, drunk, fresh=True)
     for one in candidates:

@@ -19,11 +19,13 @@ from planner.problem import Refusal
 from tests.build import kit
 
 CARD = kit.drill(1)
+OPEN = {"box-out": Weight(3.0), "talk": Weight(1.0), "tag": Weight(2.0)}
+"""Needs of a team without any stage on record."""
 
 
 def only(drill: Drill, **fields: Any) -> Candidate:
     """Return the one candidate of a brief with one drill."""
-    found, out = find_candidates(kit.brief((drill,), **fields))
+    found, out = find_candidates(kit.brief((drill,), **{"weights": OPEN, **fields}))
     assert out == ()
     return found[0]
 

@@ -84,6 +84,10 @@ def test_first_and_last_lie_next_to_warm_up_and_cool_down() -> None:
             "'Film' at 15:35 begins before 'Warm-up' is over (15:42); move one of them.",
         ),
         (
+            framed(FixedBlock("Film", 20, 11)),
+            "'Film' at 15:41 begins before 'Warm-up' is over (15:42); move one of them.",
+        ),
+        (
             framed(FixedBlock("Film", 20, 30), FixedBlock("Talk", 5, 40)),
             "'Talk' at 16:10 begins before 'Film' is over (16:20); move one of them.",
         ),

@@ -45,7 +45,7 @@ def test_reduced_costs_bound_what_a_column_could_add() -> None:
     """Forcing a column that the optimum leaves at nothing loses at least its reduced cost each."""
     problem = Linear()
     good, poor = problem.column(0, 10, 4.0), problem.column(0, 10, 1.0)
-    problem.row(-INF, {good: 1.0, poor: 1.0}, 10)
+    problem.row(-INF, {good: 1.0, poor: 1.0}, 9)
     answer = problem.solve(relaxed=True)
     assert answer.reduced[poor] == pytest.approx(-3)
     assert problem.solve(relaxed=True, fixed={poor: 2.0}).objective == pytest.approx(answer.objective - 6)
@@ -73,6 +73,8 @@ def test_what_was_added_can_be_forgotten() -> None:
     problem.reset(mark)
     assert problem.mark() == mark
     assert problem.solve().objective == pytest.approx(36)
+    problem.row(-INF, {y: 1.0}, 5)
+    assert problem.solve().objective == pytest.approx(3 * 8 / 3 + 25)
 
 
 def test_columns_named_twice_are_summed() -> None:

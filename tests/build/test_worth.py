@@ -29,7 +29,7 @@ def test_the_joined_curve_meets_the_exponential_at_its_marks(one: Curve, mark: i
 def test_more_minutes_are_worth_more_and_each_less_than_the_one_before(
     one: Curve, a: float, b: float
 ) -> None:
-    """Worth grows with minutes, never beyond its ceiling, and half-way between two lengths is at least average."""
+    """Worth grows with minutes up to its ceiling; half-way between two lengths it is at least average."""
     low, high = sorted((a, b))
     assert 0 <= one.worth(low) <= one.worth(high) + 1e-12 <= one.scale + 1e-9
     assert one.worth((a + b) / 2) >= (one.worth(a) + one.worth(b)) / 2 - 1e-9

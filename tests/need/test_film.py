@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from planner.need.film import Film, first_cause, gather
@@ -10,6 +12,7 @@ from planner.problem import Refusal
 from tests.need import kit
 
 SMALL = kit.small()
+SMALL_IDS = [one.id for one in SMALL.breakdowns]
 AT = {one.id: column for column, one in enumerate(SMALL.breakdowns)}
 FIRST = NeedSettings(blame="first")
 
@@ -68,6 +71,34 @@ def test_unknown_order_is_said() -> None:
     film = table(kit.game(0, {"no-talk": 1, "late-closeout": 1}, trips=trips), settings=FIRST)
     assert film.counts.sum() == 2
     assert any(note.startswith("1 possession with several breakdowns") for note in film.notes)
+
+
+def test_first_cause_of_unknown_points() -> None:
+    """Possessions whose points nobody noted are thinned to their first cause all the same."""
+    one = replace(
+        kit.game(0, {"no-talk": 2, "late-closeout": 1}), chains=(("no-talk", "late-closeout", "no-talk"),)
+    )
+    counts = dict(zip(SMALL_IDS, table(one, settings=FIRST).counts[0], strict=True))
+    assert (counts["no-talk"], counts["late-closeout"]) == (1, 0)
+
+
+def test_switched_off_takes_no_blame() -> None:
+    """Where the first cause is switched off, the next one in the note is charged."""
+    chain = kit.trip(2, "no-talk", "late-closeout", "no-box-out", first="no-talk")
+    seen = {"no-talk": 1, "late-closeout": 1, "no-box-out": 1}
+    off = NeedSettings(blame="first", off=frozenset({"no-talk"}))
+    counts = dict(
+        zip(SMALL_IDS, table(kit.game(0, seen, trips=(chain,)), settings=off).counts[0], strict=True)
+    )
+    assert (counts["late-closeout"], counts["no-box-out"]) == (1, 0)
+    assert first_cause(chain, {"no-talk", "late-closeout", "no-box-out"}) is None
+
+
+def test_counted_only_is_said() -> None:
+    """Under first blame, breakdowns that were only counted all count, and this is told."""
+    film = table(kit.game(0, {"no-talk": 4}, trips=(kit.trip(2, "no-talk"),)), settings=FIRST)
+    assert film.counts.sum() == 4
+    assert any(note.startswith("3 breakdowns only counted") for note in film.notes)
 
 
 def test_first_cause_must_have_been_seen() -> None:

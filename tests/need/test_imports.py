@@ -9,7 +9,8 @@ import sys
 def test_no_heavy_import() -> None:
     """Importing every module of the room loads neither numpy nor scipy: the command line starts without."""
     names = (
-        "advice carry costs dispersion estimate film gamma needs poisson possessions rates sentences settings"
+        "advice carry costs coverage dispersion estimate film followed gamma needs players poisson "
+        "possessions rates sentences settings shrink"
     )
     code = f"import sys\nfor one in '{names} trend'.split(): __import__('planner.need.' + one)\n"
     code += "sys.exit(any(one in sys.modules for one in ('numpy', 'scipy')))"

@@ -176,3 +176,48 @@ def test_a_long_season_is_quick() -> None:
     found = needs_of(games)
     assert time.process_time() - begun < 2.0  # a wide mark for a busy machine
     assert (found.possessions, found.games) == (18_000, 300)
+
+
+def test_first_blame_is_said_and_charged() -> None:
+    """Charging the first alone lowers what came second, is named in the JSON, and tells what followed."""
+    trips = [kit.trip(2, "no-talk", "late-closeout", first="no-talk")] * 12 + [kit.trip(0)] * 48
+    games = [kit.game(0, {"no-talk": 12, "late-closeout": 12}, trips=trips)]
+    every, first = needs_of(games), needs_of(games, blame="first")
+    rates = [
+        {one.breakdown: one.rate_per_100 for one in found.breakdowns}["late-closeout"]
+        for found in (every, first)
+    ]
+    assert rates[1] < rates[0] / 2
+    assert (every.as_json()["blame"], first.as_json()["blame"]) == ("all", "first")
+    assert first.as_json()["followed"] == [{"first": "no-talk", "then": "late-closeout", "times": 12}]
+
+
+def test_a_principle_shows_its_last_games_and_its_evidence() -> None:
+    """Recent rates are share-weighted sums; evidence is its breakdowns', weighted by what each loses."""
+    seen = kit.trip(2, "late-closeout")
+    games = [
+        kit.game(day, {"late-closeout": day, "unmatched": 3, "no-talk": 1}, trips=[seen] * day)
+        for day in range(7)
+    ]
+    found = needs_of(games)
+    closeout = next(one for one in found.principles if one.principle == "closeout")
+    assert closeout.recent == pytest.approx([100 * (day + 0.7 * 3) / 60 for day in range(1, 7)])
+    shares = {"late-closeout": 1.0, "unmatched": 0.7}
+    parts = [one for one in found.breakdowns if one.breakdown in shares]
+    lost = [shares[one.breakdown] * one.points_per_100 for one in parts]
+    for share in ("film_share", "cost_film_share"):
+        told = sum(by * getattr(one, share) for by, one in zip(lost, parts, strict=True)) / sum(lost)
+        assert getattr(closeout, share) == pytest.approx(told)
+        assert 0 < told < 1
+    assert needs_of([]).principles[0].recent == ()
+
+
+def test_a_principle_says_when_it_moved() -> None:
+    """Two breakdowns that each rise a little are told together, and a steady principle says nothing."""
+    rising = [
+        kit.game(day, {"no-box-out": 2 + 4 * (day > 3), "inside-lost": 1 + 4 * (day > 3), "no-talk": 3})
+        for day in range(7)
+    ]
+    said = {one.principle: one.trend for one in needs_of(rising).principles}
+    assert said["box-out"].startswith("Up: 18.3 per 100 in the last 3 games, 5.0 before")
+    assert said["talk"] == ""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import re
 from types import SimpleNamespace
 
@@ -13,36 +12,7 @@ from rich.cells import cell_len
 
 from planner.build.plan import Plan, Segment, Station
 from planner.clock import clock_text
-from planner.drills.vocabulary import Breakdown, Principle, Vocabulary
-from planner.need.estimate import BreakdownEstimate, Needs, PrincipleNeed
-from planner.paper.terminal import needs_table, plain_text, plan_table, plan_text, season_table
-
-WORDS = Vocabulary(
-    (
-        Principle("closeout", "Closeouts and contests", ""),
-        Principle("tag", "Tag and rotate", ""),
-        Principle("off-ball-screen", "Off-ball screens and cuts", ""),
-    ),
-    (
-        Breakdown("late-closeout", "Late closeout", "closeout", None, "", 1.0, 6, 0.5),
-        Breakdown("stuck-on-tag", "Tagged and stayed", "tag", "closeout", "", 0.7, 3, 0.5),
-    ),
-)
-NEEDS = Needs(
-    dt.date(2026, 12, 2),
-    317,
-    5,
-    (
-        PrincipleNeed("closeout", 4.0, 2.0, 6.0, 9.1, 0.45, 0.31, carry_over_minutes=6),
-        PrincipleNeed("tag", 2.8, 1.7, 4.2, 7.0, 0.40, 0.20),
-        PrincipleNeed("off-ball-screen", 0.4, 0.1, 1.2, 2.0, 0.2, 0.04),
-    ),
-    (
-        BreakdownEstimate("late-closeout", 27, 9.1, 6, 12, 0.5, 0.3, 0.7, 0.8, 0.5, "library", False, ()),
-        BreakdownEstimate("stuck-on-tag", 11, 3.1, 2, 5, 0.5, 0.3, 0.7, 0.8, 0.5, "library", False, ()),
-    ),
-    ("Two lines were unclear.",),
-)
+from planner.paper.terminal import plain_text, plan_table, plan_text, season_table
 
 
 def lines_of(text: str, width: int) -> list[str]:
@@ -98,44 +68,19 @@ def test_text_is_never_markup(sample: SimpleNamespace, said: str) -> None:
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.text(max_size=80), st.integers(20, 140))
 def test_no_text_makes_a_line_too_wide(sample: SimpleNamespace, said: str, width: int) -> None:
-    """Plan, needs and season never pass the width (80 at least), whatever the words."""
+    """Plan and season never pass the width (80 at least), whatever the words."""
     segment = Segment(600, 10, "drill", said, (Station("x", said, (said,), "A"),), {}, said, 5)
     plan = Plan(sample.day, 600, 10, 1.0, 1.0, True, 0.0, (segment,), (), (said,))
     wide = max(width, 80)
     lines_of(plan_text(plan, {"x": said}, width), wide)
-    words = Vocabulary(
-        (Principle("closeout", said, ""),), (Breakdown("late-closeout", said, "closeout", None, "", 1, 1, 1),)
-    )
-    lines_of(plain_text(needs_table(NEEDS, words, width), width), wide)
     lines_of(
         plain_text(season_table([(said, {"closeout": 10}, 90)], {"tag": 1}, {"tag": said}, width), width),
         wide,
     )
 
 
-def test_a_bar_reads_without_colour() -> None:
-    """Solid to the low end, thinner to the estimate, thinnest to the high end, in proportion."""
-    lines = lines_of(plain_text(needs_table(NEEDS, WORDS, 80)), 80)
-    row = next(line for line in lines if line.startswith("Closeouts and contests"))
-    assert (row.count("█"), row.count("▓"), row.count("░")) == (6, 6, 6)
-    assert "4.0 (2.0–6.0)" in row
-    assert row.endswith("9.1   0.45")
-
-
-def test_a_need_says_in_a_sentence_what_it_is_made_of() -> None:
-    """Share, the costliest breakdown with its count, and carry-over stand under the bar."""
-    text = plain_text(needs_table(NEEDS, WORDS, 80))
-    assert "31 % of all points lost; mostly: late closeout (27 seen); 6 min carried over." in text
-    assert "20 % of all points lost; mostly: tagged and stayed (11 seen)." in text
-    assert "317 watched in 5 games" in text
-    assert "! Two lines were unclear." in text
-
-
 def test_tables_can_be_drawn_in_ascii(sample: SimpleNamespace) -> None:
     """With ``ascii_only`` everything the program draws itself is ASCII."""
-    needs = plain_text(needs_table(NEEDS, WORDS, 80, ascii_only=True))
-    assert needs.isascii()
-    assert re.search(r"#{6}={6}-{6}", needs)
     assert plan_text(sample.sized_plan(12), sample.titles, ascii_only=True).isascii()
     weeks = [("2026-W48", {"off-ball-screen": 20.0}, 90.0)] * 9
     titles = {"off-ball-screen": "Off-ball screens and cuts"}
@@ -143,9 +88,7 @@ def test_tables_can_be_drawn_in_ascii(sample: SimpleNamespace) -> None:
 
 
 def test_an_empty_picture_is_drawn_empty() -> None:
-    """No film and no season give tables without rows and without failing."""
-    nothing = Needs(dt.date(2026, 12, 2), 0, 0, (), ())
-    assert "0 watched in 0 games" in plain_text(needs_table(nothing, WORDS))
+    """No season gives a table without rows and without failing."""
     assert "All minutes" in plain_text(season_table([], {}, {}))
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from planner.need.dispersion import chi_square_tail, dispersion
 from planner.need.gamma import Gamma, gamma_fit
+from planner.need.shrink import shrink
 from planner.problem import Refusal
 
 # Auto claims a policy, Efron and Hastie, Computer Age Statistical Inference, table 6.1 (read in public code).
@@ -51,6 +52,26 @@ def test_claims_posterior_means() -> None:
     computed = [0.16419, 0.39823, 0.63227, 0.86632, 1.10036, 1.33441, 1.56845]
     assert found == pytest.approx(computed, abs=6e-6)
     assert found == pytest.approx([0.164, 0.398, 0.633, 0.87, 1.10, 1.34, 1.57], abs=0.006)
+
+
+def test_claims_fitted_counts() -> None:
+    """The negative binomial of the fit foretells 7847.01, 1288.36, 256.53 ... policies (computed)."""
+    fit = gamma_fit(range(8), times=CLAIMS)
+    part = fit.weight / (fit.weight + 1.0)
+    expected = [
+        9461 * math.exp(math.lgamma(fit.shape + x) - math.lgamma(fit.shape) - math.lgamma(x + 1))
+        * part**fit.shape * (1.0 - part) ** x
+        for x in range(8)
+    ]  # fmt: skip
+    computed = [7847.01, 1288.36, 256.53, 54.07, 11.71, 2.58, 0.57, 0.13]
+    assert expected == pytest.approx(computed, abs=0.0051)
+
+
+def test_claims_in_closed_form() -> None:
+    """The moment fit, for which no search is needed: nu 0.61635, sigma 0.34778 (computed)."""
+    policies = [count for count, times in enumerate(CLAIMS) for _ in range(times)]
+    belief = shrink(policies, [1.0] * len(policies), lost=0).belief(0.0, math.inf)
+    assert (belief.shape, 1 / belief.weight) == pytest.approx((0.61635, 0.34778), abs=2e-4)
 
 
 def test_fit_with_exposures() -> None:

@@ -5,7 +5,7 @@ import hashlib
 from dataclasses import replace
 from typing import Any
 
-from planner.film.intake import Possession, Sighting
+from planner.film.intake import Possession, Sighting, Unclear
 from planner.need.estimate import WatchedGame, WatchedTrip
 from planner.store import queries
 from planner.store.engine import Store
@@ -43,9 +43,9 @@ def test_a_note_by_possession_gives_counts_and_trips(store: Store) -> None:
         possessions=3,
         counts={"no-tag": 1, "late-closeout": 1, "no-box-out": 2},
         trips=(
-            WatchedTrip(2, {"no-tag": 1, "late-closeout": 1}),
+            WatchedTrip(2, {"no-tag": 1, "late-closeout": 1}, "no-tag"),
             WatchedTrip(0, {}),
-            WatchedTrip(3, {"no-box-out": 2}),
+            WatchedTrip(3, {"no-box-out": 2}, "no-box-out"),
         ),
     )
 
@@ -64,6 +64,7 @@ def test_a_possession_without_points_is_no_trip(store: Store) -> None:
     (watched,) = _watched(store)
     assert watched.possessions == 2
     assert watched.trips == (WatchedTrip(2, {}),)
+    assert watched.chains == (("no-tag",),)
 
 
 def test_a_note_that_only_counts_gives_no_trips(store: Store) -> None:
@@ -135,3 +136,64 @@ def test_a_note_of_unknown_exposure_is_left_out_and_told(store: Store) -> None:
         assert queries.unknown_exposure(session, _day(31)) == ()
     (watched,) = _watched(store)
     assert (watched.possessions, watched.counts["no-tag"]) == (60, 2)
+
+
+def test_the_first_of_a_possession_is_the_first_in_the_note(store: Store) -> None:
+    """What stands higher in the note came first, whatever the order in which it was stored."""
+    seen = (
+        Sighting("late-closeout", line=8, possession=1),
+        Sighting("no-tag", line=7, possession=1),
+        Sighting("no-box-out", line=8, possession=1, count=2),
+        Sighting("fly-by", line=9, start="00:02:00.000", possession=2),
+        Sighting("blown-by", line=9, start="00:01:00.000", possession=2),
+    )
+    trips = (Possession(1, points=2, line=7), Possession(2, line=9))
+    _read(store, _game(store, 9), "a", possessions=None, trips=trips, sightings=seen)
+    (watched,) = _watched(store)
+    (trip,) = watched.trips
+    assert trip.first == "no-tag"
+    assert list(trip.breakdowns.items()) == [("no-tag", 1), ("late-closeout", 1), ("no-box-out", 2)]
+    assert watched.chains == (("blown-by", "fly-by"),)
+
+
+def test_a_line_sorted_later_stands_where_it_was_written(store: Store) -> None:
+    """An unclear line above the others is the first cause once the coach has said what it means."""
+    note = _read(
+        store,
+        _game(store, 9),
+        "a",
+        trips=(Possession(1, points=3),),
+        sightings=(Sighting("late-closeout", line=5, possession=1),),
+        unclear=(Unclear("gave it up somehow", "no breakdown is written like this", 4),),
+    )
+    with store.session() as session:
+        (waiting,) = queries.unclear(session, intake=note)
+        queries.sort_unclear(session, waiting.id, "gave-middle", possession=1)
+    (watched,) = _watched(store)
+    assert watched.trips[0].first == "gave-middle"
+
+
+def test_who_was_charged(store: Store) -> None:
+    """Players share what was seen several times, at least one each; the nameless are counted apart."""
+    seen = (
+        Sighting("no-box-out", players=("44", "15")),
+        Sighting("reach-foul", players=("23",), count=2),
+        Sighting("no-talk", players=("0", "00"), count=4),
+        Sighting("slow-back", count=3),
+    )
+    game = _game(store, 9, possessions=61)
+    _read(store, game, "a", trips=(), sightings=seen)
+    gone = _read(store, game, "b", trips=(), sightings=seen)
+    with store.session() as session:
+        queries.undo_intake(session, gone)
+        (film,) = queries.player_film(session, _day(31))
+        assert queries.player_film(session, _day(8)) == ()
+    assert (film.game, film.possessions, film.unnamed) == (str(game), 61, 3)
+    assert film.charged == {
+        "44": {"no-box-out": 1},
+        "15": {"no-box-out": 1},
+        "23": {"reach-foul": 2},
+        "0": {"no-talk": 2},
+        "00": {"no-talk": 2},
+    }
+    assert film.defended == {}

@@ -14,6 +14,9 @@ from planner.store.packing import unpack_done as unpack_done
 from planner.store.packing import unpack_plan as unpack_plan
 
 if TYPE_CHECKING:
+    from planner.store.queries.counted import counted_games as counted_games
+    from planner.store.queries.counted import game_days as game_days
+    from planner.store.queries.counted import planned_practices as planned_practices
     from planner.store.queries.film import add_intake as add_intake
     from planner.store.queries.film import intake as intake
     from planner.store.queries.film import intakes as intakes
@@ -48,8 +51,10 @@ if TYPE_CHECKING:
     from planner.store.queries.season import progress_on as progress_on
     from planner.store.queries.season import remove_emphasis as remove_emphasis
     from planner.store.queries.season import remove_progress as remove_progress
+    from planner.store.queries.seen import charge_unclear as charge_unclear
     from planner.store.queries.seen import sightings as sightings
     from planner.store.queries.seen import sort_unclear as sort_unclear
+    from planner.store.queries.seen import uncharge_unclear as uncharge_unclear
     from planner.store.queries.seen import unclear as unclear
     from planner.store.queries.seen import unsort_unclear as unsort_unclear
     from planner.store.queries.teams import add_game as add_game
@@ -79,6 +84,7 @@ if TYPE_CHECKING:
     from planner.store.queries.training import remove_plan as remove_plan
     from planner.store.queries.training import save_plan as save_plan
     from planner.store.queries.training import undo_log as undo_log
+    from planner.store.queries.watched import player_film as player_film
     from planner.store.queries.watched import unknown_exposure as unknown_exposure
     from planner.store.queries.watched import watched_games as watched_games
 
@@ -111,10 +117,18 @@ _HOMES = {
         "unclear",
         "sort_unclear",
         "unsort_unclear",
+        "charge_unclear",
+        "uncharge_unclear",
     ),
     "watched": (
         "watched_games",
         "unknown_exposure",
+        "player_film",
+    ),
+    "counted": (
+        "counted_games",
+        "game_days",
+        "planned_practices",
     ),
     "training": (
         "save_plan",

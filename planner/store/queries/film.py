@@ -5,14 +5,14 @@ from __future__ import annotations
 import datetime as dt
 import zlib
 from collections.abc import Sequence
-from typing import cast
+from typing import Any, cast
 
 from sqlmodel import Session, col, func, select
 
 from planner.film.intake import Heading, Intake, NoteKind, Possession, Unclear
 from planner.problem import Refusal
 from planner.store import models
-from planner.store.queries.rows import TEAM, must_get, number_of, stored
+from planner.store.queries.rows import TEAM, add_rows, must_get, number_of, stored
 from planner.store.queries.seen import add_sightings, with_players
 from planner.store.values import IntakeInfo
 
@@ -59,11 +59,12 @@ def add_intake(
             heading=heading,
         )
         number = stored(session, row)
-        session.add_all(_trip_row(number, one) for one in intake.trips)
-        session.add_all(
-            models.Unclear(intake_id=number, text=one.text, why=one.why, line=one.line, start=one.start)
+        add_rows(session, models.Possession, [_trip_row(number, one) for one in intake.trips])
+        waiting = [
+            {"intake_id": number, "text": one.text, "why": one.why, "line": one.line, "start": one.start}
             for one in intake.unclear
-        )
+        ]
+        add_rows(session, models.Unclear, waiting)
         add_sightings(session, number, intake.sightings)
     return number
 
@@ -189,15 +190,15 @@ def _note(session: Session, intake: Intake, raw: bytes, team: int) -> int:
     return stored(session, note)
 
 
-def _trip_row(intake_id: int, trip: Possession) -> models.Possession:
-    return models.Possession(
-        intake_id=intake_id,
-        number=trip.number,
-        period=trip.period,
-        clock=trip.clock,
-        points=trip.points,
-        line=trip.line,
-    )
+def _trip_row(intake_id: int, trip: Possession) -> dict[str, Any]:
+    return {
+        "intake_id": intake_id,
+        "number": trip.number,
+        "period": trip.period,
+        "clock": trip.clock,
+        "points": trip.points,
+        "line": trip.line,
+    }
 
 
 def _info(session: Session, row: models.Intake) -> IntakeInfo:

@@ -17,8 +17,8 @@ from planner.store.values import FixedRule, GymRule, JournalEntry
 _REPEATS = ("YEARLY", "MONTHLY", "WEEKLY", "DAILY")
 
 
-def add_gym_rule(session: Session, rule: GymRule, *, team: int = TEAM) -> int:
-    """Store when the team has the gym, and return the rule's number.
+def add_gym_rule(session: Session, rule: GymRule, *, number: int | None = None, team: int = TEAM) -> int:
+    """Store when the team has the gym, and return the rule's number (``number`` where it had one before).
 
     Raises:
         Refusal: the recurrence cannot be read, or repeats within a day.
@@ -27,6 +27,7 @@ def add_gym_rule(session: Session, rule: GymRule, *, team: int = TEAM) -> int:
     if rule.rrule is not None:
         _check_rule(rule.rrule, rule.first)
     row = models.GymWindow(
+        id=number,
         team_id=team,
         weekday=rule.weekday,
         date=rule.date,
@@ -69,9 +70,10 @@ def gym_on(session: Session, date: dt.date, *, team: int = TEAM) -> tuple[GymWin
     return tuple(sorted((one.window for one in own or holding), key=lambda one: (one.start, one.end)))
 
 
-def add_fixed_rule(session: Session, rule: FixedRule, *, team: int = TEAM) -> int:
-    """Store a block that practices hold, and return its number."""
+def add_fixed_rule(session: Session, rule: FixedRule, *, number: int | None = None, team: int = TEAM) -> int:
+    """Store a block that practices hold, and return its number (``number`` where it had one before)."""
     row = models.FixedBlock(
+        id=number,
         team_id=team,
         title=rule.title,
         minutes=rule.minutes,

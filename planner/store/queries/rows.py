@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from collections.abc import Mapping, Sequence
+from typing import Any, TypeVar
 
+from sqlalchemy import insert, inspect
 from sqlmodel import Session, SQLModel
 
 from planner.problem import Refusal
@@ -39,3 +41,22 @@ def number_of(row: SQLModel) -> int:
     number = getattr(row, "id", None)
     assert isinstance(number, int)
     return number
+
+
+def add_rows(
+    session: Session, table: type[SQLModel], rows: Sequence[Mapping[str, Any]], *, numbered: bool = False
+) -> list[int]:
+    """Store many new rows at once, as columns and values; return their numbers, in order, if ``numbered``.
+
+    Much faster than one object a row; what waits in the session is stored before.
+    """
+    if not rows:
+        return []
+    session.flush()
+    order = insert(inspect(table).local_table)
+    values = [dict(row) for row in rows]
+    if not numbered:
+        session.connection().execute(order, values)
+        return []
+    ids = order.returning(inspect(table).local_table.c.id, sort_by_parameter_order=True)
+    return [int(row[0]) for row in session.connection().execute(ids, values)]

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from sqlmodel import Session, col, select
 
 from planner.film.intake import Sighting
 from planner.problem import Refusal
 from planner.store import models
-from planner.store.queries.rows import TEAM, must_get, number_of, stored
-from planner.store.values import NOTHING, UnclearInfo
+from planner.store.queries.rows import TEAM, add_rows, must_get, number_of, stored
+from planner.store.values import QUIET, UnclearInfo
 
 
 def sightings(
@@ -57,7 +58,7 @@ def sort_unclear(
     possession: int | None = None,
     count: int = 1,
 ) -> UnclearInfo:
-    """Say what an unclear line means: a breakdown, which is then counted, or ``NOTHING``.
+    """Say what an unclear line means: a breakdown, which is then counted, or one of ``QUIET``.
 
     Raises:
         Refusal: there is no such line, or it is sorted already.
@@ -68,7 +69,7 @@ def sort_unclear(
         raise Refusal(f"'{row.text}' is sorted already, as {row.sorted_as}; undo that first.")
     row.sorted_as = breakdown
     stored(session, row)
-    if breakdown != NOTHING:
+    if breakdown not in QUIET:
         seen = Sighting(
             breakdown,
             line=row.line,
@@ -101,34 +102,94 @@ def unsort_unclear(session: Session, unclear_id: int) -> UnclearInfo:
     return _unclear(row, must_get(session, models.Intake, row.intake_id, "reading").name)
 
 
+def charge_unclear(
+    session: Session, unclear_id: int, players: Sequence[str], breakdown: str = ""
+) -> tuple[UnclearInfo, list[tuple[int, str]]]:
+    """Say who it was, for a line that is counted already and only asks that; nothing is counted again.
+
+    Returns the line and what was charged, as (sighting, jersey), for ``uncharge_unclear``.
+
+    Raises:
+        Refusal: there is no such line, it is sorted already, or it is not clear which breakdown is meant.
+
+    """
+    row = must_get(session, models.Unclear, unclear_id, "unclear line")
+    if row.sorted_as is not None:
+        raise Refusal(f"'{row.text}' is sorted already, as {row.sorted_as}; undo that first.")
+    asked = select(models.Sighting).where(
+        models.Sighting.intake_id == row.intake_id, col(models.Sighting.unclear_id).is_(None)
+    )
+    asked = asked.where(
+        models.Sighting.start == row.start if row.line is None else models.Sighting.line == row.line
+    )
+    seen = [one for one in session.exec(asked).all() if breakdown in ("", one.breakdown)]
+    if not seen:
+        raise Refusal(
+            f"'{row.text}' counts no {breakdown or 'breakdown'} that a player could be charged with."
+        )
+    if len({one.breakdown for one in seen}) > 1:
+        named = ", ".join(sorted({one.breakdown for one in seen}))
+        raise Refusal(f"'{row.text}' counts several breakdowns; say which of {named}.")
+    row.sorted_as = f"player {' '.join(players)}"
+    session.add(row)
+    charged = []
+    for one in seen:
+        number = number_of(one)
+        there = select(models.SightingPlayer).where(models.SightingPlayer.sighting_id == number)
+        known = session.exec(there).all()
+        place = max((other.position for other in known), default=-1)
+        for jersey in dict.fromkeys(players):
+            if jersey not in {other.jersey for other in known}:
+                place += 1
+                session.add(models.SightingPlayer(sighting_id=number, position=place, jersey=jersey))
+                charged.append((number, jersey))
+    session.flush()
+    return _unclear(row, must_get(session, models.Intake, row.intake_id, "reading").name), charged
+
+
+def uncharge_unclear(session: Session, unclear_id: int, charged: Iterable[Sequence[Any]]) -> UnclearInfo:
+    """Take back what ``charge_unclear`` charged, and let the line ask again.
+
+    Raises:
+        Refusal: there is no such line, or it is not sorted.
+
+    """
+    for number, jersey in charged:
+        asked = select(models.SightingPlayer).where(
+            models.SightingPlayer.sighting_id == number, models.SightingPlayer.jersey == jersey
+        )
+        for row in session.exec(asked).all():
+            session.delete(row)
+    return unsort_unclear(session, unclear_id)
+
+
 def add_sightings(
     session: Session, intake_id: int, seen: Sequence[Sighting], unclear_id: int | None = None
 ) -> None:
     """Store what was seen in a reading, with the players charged."""
     rows = [
-        models.Sighting(
-            intake_id=intake_id,
-            unclear_id=unclear_id,
-            breakdown=one.breakdown,
-            line=one.line,
-            start=one.start,
-            end=one.end,
-            points=one.points,
-            seen=one.count,
-            sure=one.sure,
-            text=one.text,
-            possession=one.possession,
-        )
+        {
+            "intake_id": intake_id,
+            "unclear_id": unclear_id,
+            "breakdown": one.breakdown,
+            "line": one.line,
+            "start": one.start,
+            "end": one.end,
+            "points": one.points,
+            "seen": one.count,
+            "sure": one.sure,
+            "text": one.text,
+            "possession": one.possession,
+        }
         for one in seen
     ]
-    session.add_all(rows)
-    session.flush()
-    for row, one in zip(rows, seen, strict=True):
-        session.add_all(
-            models.SightingPlayer(sighting_id=number_of(row), position=place, jersey=jersey)
-            for place, jersey in enumerate(one.players)
-        )
-    session.flush()
+    numbers = add_rows(session, models.Sighting, rows, numbered=True)
+    players = [
+        {"sighting_id": number, "position": place, "jersey": jersey}
+        for number, one in zip(numbers, seen, strict=True)
+        for place, jersey in enumerate(one.players)
+    ]
+    add_rows(session, models.SightingPlayer, players)
 
 
 def with_players(session: Session, rows: Sequence[models.Sighting]) -> tuple[Sighting, ...]:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections import defaultdict
 from collections.abc import Sequence
-from typing import cast
+from typing import Any, cast
 
+from sqlalchemy import String, type_coerce
+from sqlalchemy import select as columns
 from sqlmodel import Session, col, delete, func, select
 
 from planner.build.plan import Segment, SegmentKind, Station
@@ -78,17 +81,27 @@ def write_done(session: Session, practice_id: int, parts: Sequence[DoneSegment])
 
 
 def done(session: Session, practice_ids: Sequence[int]) -> dict[int, tuple[DoneSegment, ...]]:
-    """Return practice number -> what was done, in order."""
-    rows = _rows(session, practice_ids, "done")
+    """Return practice number -> what was done, in order.
+
+    Columns are asked for, not rows: a season holds thousands of these.
+    """
+    part, result = models.Segment, models.DrillResult
+    wanted: list[Any] = [part.practice_id, part.kind, part.title, part.seconds, part.drill, part.stage]
+    wanted += [type_coerce(part.shares, String), part.effort, result.stops, result.tries]
     asked = (
-        select(models.DrillResult)
-        .join(models.Segment)
-        .where(col(models.Segment.practice_id).in_(practice_ids))
+        columns(*wanted)
+        .join_from(part, result, isouter=True)
+        .where(col(part.practice_id).in_(practice_ids), col(part.side) == "done")
+        .order_by(col(part.practice_id), col(part.position))
     )
-    results = {one.segment_id: one for one in session.exec(asked)}
     found: dict[int, list[DoneSegment]] = defaultdict(list)
-    for row in rows:
-        found[row.practice_id].append(_done(row, results.get(number_of(row))))
+    read: dict[str, dict[str, int]] = {}
+    for number, kind, title, seconds, drill, stage, raw, effort, stops, tries in session.execute(asked):
+        if raw not in read:
+            read[raw] = json.loads(raw)
+        found[number].append(
+            DoneSegment(kind, title, seconds, drill, stage, dict(read[raw]), effort, stops, tries)
+        )
     return {number: tuple(parts) for number, parts in found.items()}
 
 
@@ -137,18 +150,4 @@ def _segment(row: models.Segment, stations: Sequence[Station]) -> Segment:
         shares=dict(row.shares),
         why=row.why,
         effort=row.effort,
-    )
-
-
-def _done(row: models.Segment, result: models.DrillResult | None) -> DoneSegment:
-    return DoneSegment(
-        kind=cast(SegmentKind, row.kind),
-        title=row.title,
-        seconds=row.seconds,
-        drill=row.drill,
-        stage=row.stage,
-        shares=dict(row.shares),
-        effort=row.effort,
-        stops=result.stops if result else None,
-        tries=result.tries if result else None,
     )

@@ -63,7 +63,7 @@ def remove_player(session: Session, jersey: str, *, team: int = TEAM) -> PlayerI
     return before
 
 
-def add_game(
+def add_game(  # noqa: PLR0913  one column each
     session: Session,
     date: dt.date,
     opponent: str,
@@ -72,10 +72,12 @@ def add_game(
     possessions: int | None = None,
     scouted: bool = False,
     chances: Mapping[str, int] | None = None,
+    number: int | None = None,
     team: int = TEAM,
 ) -> int:
-    """Store a game and return its number."""
+    """Store a game and return its number (``number`` where it had one before)."""
     row = models.Game(
+        id=number,
         team_id=team,
         date=date,
         opponent=opponent,

@@ -1,0 +1,214 @@
+"""A coach talking over film, as automatic captions write it down: proposals of breakdowns with their times.
+
+Nothing here is certain: every sighting waits for the coach's yes or no. Bounds: 5 MB, 50,000 cues,
+200,000 words; the time taken grows with the length of the talk.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+
+from planner.film.charged import charged
+from planner.film.cues import read_cues, timestamp
+from planner.film.hearing import Hearing
+from planner.film.intake import Sighting, Unclear
+from planner.film.lexicon import Lexicon
+from planner.film.narration import Narration, load_narration
+from planner.film.spoken import MOST_WORDS, Word, blocks, stream
+from planner.film.stance import Stretch, Telling
+from planner.problem import Refusal
+from planner.text import clean_line
+
+_AGAIN = 8_000
+"""Milliseconds within which the same breakdown is the same event told on."""
+_REPLAY = 30_000
+_SHOWN_BEFORE = 60_000
+_TAKEN_BACK = 12_000
+_TAKEN = -6.0
+_SAME_BREATH = 4_000
+_AROUND = 8
+_WHY = {
+    "praise": "may be praise", "condition": "may be a condition", "teaching": "may be teaching",
+    "theirs": "may be the opponents' mistake", "side": "may be the opponents' mistake",
+    "offence": "may be our own attack", "scouting": "may be about an opponent", "denied": "it is denied",
+    "retraction": "may be taken back", "past": "may be about another day", "summary": "may sum up what was told",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class CaptionReading:
+    """What a narrated film yields; ``problems`` tells of cues that are not as they should be."""
+
+    sightings: tuple[Sighting, ...]
+    unclear: tuple[Unclear, ...]
+    problems: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class _Event:
+    """A breakdown told, with its times in the film."""
+
+    breakdown: str
+    players: tuple[str, ...]
+    start: int
+    end: int
+    odds: float
+    line: int
+    text: str
+    stances: dict[str, float] = field(default_factory=dict)
+    dropped: bool = False
+    until: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Turn:
+    """A moment that changes what was told before it: a new clip, a replay, words taken back."""
+
+    kind: str
+    at: int
+    weight: float
+
+
+def read_captions(text: str, lexicon: Lexicon, roster: Collection[str] | None = None) -> CaptionReading:
+    """Return the breakdowns told in WebVTT or SubRip captions. ``roster`` holds the team's jerseys.
+
+    Sightings are proposals with ``sure`` of at least 0.5; what may be one but is less sure is unclear.
+
+    Raises:
+        Refusal: more than 5 MB, 50,000 cues or 200,000 words.
+
+    """
+    read = read_cues(text)
+    said = stream(read.cues)
+    if len(said) >= MOST_WORDS:
+        raise Refusal(f"The captions hold {MOST_WORDS:,} words or more; give one film per file.")
+    narration = load_narration(lexicon.narration)
+    events, turns = _heard(said, narration, lexicon, roster)
+    _take_back(events, turns)
+    kept = _once(events, turns)
+    unclear = [Unclear(lost, why, line) for line, lost, why in read.lost]
+    unclear += [
+        _unsure(one) for one in kept if narration.base["unclear"] <= _sure(one) < narration.base["proposed"]
+    ]
+    sightings = [_sighting(one) for one in kept if _sure(one) >= narration.base["proposed"]]
+    return CaptionReading(tuple(sightings), tuple(unclear), tuple(read.problems))
+
+
+def _heard(
+    said: Sequence[Word], narration: Narration, lexicon: Lexicon, roster: Collection[str] | None
+) -> tuple[list[_Event], list[_Turn]]:
+    events: list[_Event] = []
+    turns: list[_Turn] = []
+    numerals = narration.numerals.with_roster(roster)
+    for block in blocks(said):
+        words = numerals.joined(block)
+        stretch = Stretch(words, narration, lexicon)
+        hearing = Hearing(stretch)
+        told = hearing.tellings()
+        places = [-1, *(one.end for one in told)], [*(one.start for one in told), len(words)]
+        for at, one in enumerate(told):
+            players = charged(words, one, places[0][at], places[1][at + 1])
+            events.append(_event(words, one, players, narration))
+        turns += [
+            _Turn(hit.what.stance, words[hit.start].start, hit.what.weight)
+            for hit in stretch.marks
+            if hit.what.past
+        ]
+        turns += [_follow(kind, words[at].start) for kind, at in hearing.follows()]
+    turns.sort(key=lambda turn: turn.at)
+    return events, turns
+
+
+def _follow(kind: str, at: int) -> _Turn:
+    return _Turn("retraction", at, _TAKEN) if kind == "taken_back" else _Turn("repeat", at, 0.0)
+
+
+def _event(words: Sequence[Word], told: Telling, players: tuple[str, ...], narration: Narration) -> _Event:
+    run = words[told.start : told.end]
+    around = words[max(0, told.start - _AROUND) : told.end + _AROUND]
+    text = clean_line(" ".join(word.said for word in around), 300)
+    odds = told.odds + narration.base["player"] * bool(players)
+    end = max(word.end for word in run)
+    return _Event(
+        told.breakdown, players, run[0].start, end, odds, run[0].line, text, told.stances, until=end
+    )
+
+
+def _take_back(events: Sequence[_Event], turns: Sequence[_Turn]) -> None:
+    """Lower what was told just before words that take it back."""
+    clips = [turn.at for turn in turns if turn.kind == "clip"]
+    at = 0
+    for turn in turns:
+        if turn.kind != "retraction":
+            continue
+        while at < len(events) and events[at].start < turn.at:
+            at += 1
+        recent = [one for one in events[max(0, at - 6) : at] if 0 <= turn.at - one.end + 500 <= _TAKEN_BACK]
+        recent = [one for one in recent if not _between(clips, one.end, turn.at)]
+        for one in recent:
+            if one.end >= recent[-1].end - _SAME_BREATH and "retraction" not in one.stances:
+                one.stances["retraction"] = turn.weight
+                one.odds += turn.weight
+
+
+def _between(times: Sequence[int], start: int, end: int) -> bool:
+    return any(start < time < end for time in times)
+
+
+def _once(events: Sequence[_Event], turns: Sequence[_Turn]) -> list[_Event]:
+    """Return each event once: told on within seconds, or told again over a replay, it is the same."""
+    clips = [turn.at for turn in turns if turn.kind == "clip"]
+    replays = [turn.at for turn in turns if turn.kind == "repeat"]
+    latest: dict[str, list[_Event]] = {}
+    kept: list[_Event] = []
+    for one in events:
+        same = [old for old in latest.get(one.breakdown, []) if _alike(old, one)]
+        first = next((old for old in reversed(same) if _repeats(old, one, clips, replays)), None)
+        if first is None:
+            kept.append(one)
+            latest[one.breakdown] = [*latest.get(one.breakdown, [])[-5:], one]
+            continue
+        first.players = tuple(dict.fromkeys([*first.players, *one.players]))
+        if one.odds > first.odds:
+            first.odds, first.stances = one.odds, one.stances
+        first.until = max(first.until, one.end)
+    return kept
+
+
+def _alike(old: _Event, new: _Event) -> bool:
+    return not old.players or not new.players or bool(set(old.players) & set(new.players))
+
+
+def _repeats(old: _Event, new: _Event, clips: Sequence[int], replays: Sequence[int]) -> bool:
+    gap = new.start - old.until
+    if _between(clips, old.until, new.start):
+        return False
+    if -_AGAIN <= gap <= _AGAIN:
+        return True
+    return 0 < gap <= _SHOWN_BEFORE and any(
+        old.until - 1000 <= time <= new.start and new.start - time <= _REPLAY for time in replays
+    )
+
+
+def _sure(one: _Event) -> float:
+    return round(1.0 / (1.0 + math.exp(-max(-30.0, min(30.0, one.odds)))), 2)
+
+
+def _sighting(one: _Event) -> Sighting:
+    return Sighting(
+        one.breakdown,
+        line=one.line,
+        start=timestamp(one.start),
+        end=timestamp(one.end),
+        players=one.players,
+        sure=_sure(one),
+        text=one.text,
+    )
+
+
+def _unsure(one: _Event) -> Unclear:
+    stance = min(one.stances, key=lambda name: one.stances[name], default="")
+    why = _WHY.get(stance, "not sure enough") if one.stances.get(stance, 0.0) < 0 else "not sure enough"
+    return Unclear(one.text, f"{one.breakdown}? {why}", one.line, timestamp(one.start))

@@ -1,0 +1,106 @@
+"""What a label means where it is known to name something: the words of a key, of a count, of a column.
+
+Phrases are looked up first. Words that no phrase foresaw are compared with everything coaches are known to
+write and say of each breakdown; they are read where one breakdown leads clearly, and asked about otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from planner.film.lexicon import MEANINGS, NO, Lexicon
+from planner.film.likeness import Topics
+from planner.film.words import plain, words
+
+_SAID = 0.4
+"""What a spoken sentence counts beside a written phrase."""
+_LEAD = 1.0
+_LEAD_OVER_PHRASE = 2.5
+_LIKE = 0.75
+"""Sureness of a label read by likeness alone."""
+_LONGEST = 12
+
+
+class Meant(NamedTuple):
+    """A breakdown (``id``) or one of MEANINGS (``kind``), and how sure."""
+
+    kind: str
+    id: str = ""
+    sure: float = 1.0
+
+    @property
+    def target(self) -> str:
+        """Return what a lexicon calls it: the id of a breakdown, else the kind of meaning."""
+        return self.id or self.kind
+
+
+def meant(said: str, lexicon: Lexicon, *, bare: bool = True) -> Meant | None:
+    """Return what a label means, None where that is open.
+
+    ``bare`` takes the name of an action for its failure (``box out`` in a key of mistakes).
+    """
+    label = words(plain(said))
+    if not label or len(label) > _LONGEST:
+        return None
+    whole = lexicon.whole(label) or lexicon.by_itself(label)
+    if whole is not None and whole.meaning.kind == "breakdown":
+        return Meant("breakdown", whole.meaning.id, whole.sure)
+    if whole is not None and whole.meaning.kind in MEANINGS:
+        return Meant(whole.meaning.kind)
+    spots = lexicon.spots(label)
+    if {spot.meaning.kind for spot in spots} & {"praised", "denied"} or _credited(label, lexicon):
+        return None
+    if not bare and _topic(label, lexicon):
+        return None
+    named = {spot.meaning.id for spot in spots if spot.meaning.kind == "breakdown"}
+    return _likely(label, named, lexicon)
+
+
+def _likely(label: Sequence[str], named: set[str], lexicon: Lexicon) -> Meant | None:
+    """Weigh the phrases inside a label against what it is like as a whole."""
+    best, lead = liked(label, lexicon)
+    if len(named) == 1 and (best in named or lead < _LEAD):
+        return Meant("breakdown", named.pop())
+    if named and best in named:
+        return Meant("breakdown", best, _LIKE) if lead >= _LEAD else None
+    need = _LEAD_OVER_PHRASE if named else _LEAD
+    return Meant("breakdown", best, _LIKE) if best and lead >= need else None
+
+
+def liked(label: Sequence[str], lexicon: Lexicon) -> tuple[str, float]:
+    """Return the breakdown that words are most like and by how much it leads; no name where nothing is known."""
+    said = [word.text for word in lexicon.canonical(label)]
+    topics = _topics(lexicon)
+    if all(word == NO or not topics.knows(word) for word in said):
+        return "", 0.0
+    scores = sorted(topics.scores(said).items(), key=lambda pair: (-pair[1], pair[0]))
+    return scores[0][0], scores[0][1] - scores[1][1]
+
+
+def _topics(lexicon: Lexicon) -> Topics:
+    """Return what is learnt from the library's phrases and example sentences, made once."""
+    made = lexicon.memo.get("topics")
+    if made is None:
+        made = Topics()
+        for phrase, meaning in lexicon.memo.get("phrases", lexicon.phrases).items():
+            if meaning.kind == "breakdown" and not meaning.short:
+                made.learn(meaning.id, phrase)
+        for breakdown, sentences in lexicon.narration.get("said", {}).items():
+            for sentence in sentences if breakdown in lexicon.ids else ():
+                said = lexicon.canonical(words(sentence), spelling=False)
+                made.learn(breakdown, [word.text for word in said], _SAID)
+        lexicon.memo["topics"] = made.settle()
+    return lexicon.memo["topics"]  # type: ignore[no-any-return]
+
+
+def _credited(label: Sequence[str], lexicon: Lexicon) -> bool:
+    """Say whether a label names something done well, or is about nothing but points and players."""
+    said = [word.text for word in lexicon.canonical(label)]
+    return any((word,) in lexicon.groups["credit"] for word in said) and NO not in said
+
+
+def _topic(label: Sequence[str], lexicon: Lexicon) -> bool:
+    """Say whether a label only names what is taught: done or missed, it does not say."""
+    said = [word.text for word in lexicon.canonical(label)]
+    return all((word,) in lexicon.groups["topics"] for word in said)

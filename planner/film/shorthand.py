@@ -1,0 +1,107 @@
+"""Notes written without room between: ``22j``, ``bo22``, ``what@who``, ``noBoxOut``, ``late2shooter``.
+
+Each is spelled out before a line is read, so that the player stays with the breakdown he is written on.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping
+
+from planner.film.wording import Lexicon
+from planner.film.words import tokens
+
+_CAMEL = re.compile(r"(?<![^\W_])[a-z][a-z]+(?:[A-Z][A-Za-z]*)+")
+_HUMP = re.compile(r"(?<=[a-z])(?=[A-Z])")
+_AT = re.compile(
+    r"(?P<what>[^\s@,;>|]+)\s?@\s?(?P<who>\d{1,2}(?![\d:])(?:\s?[+/&,]\s?@?\s?\d{1,2}(?![\d:])|\s@\s?\d{1,2}(?![\d:]))*)"
+)
+_DIGITS = re.compile(r"\d{1,2}")
+_JOINTS = re.compile(r"[/()_.!\-]+")
+_NUMBER_CODE = re.compile(r"(?<![\w#@:.+/-])#?(?P<n>\d{1,2})(?P<code>[a-z]{1,7})(?![\w:'])")
+_CODE_NUMBER = re.compile(r"(?<![\w#@:.'])(?P<code>[a-z]{1,7})[#-]?(?P<n>\d{1,2})(?![\w:.'])")
+_PERIODS = frozenset({"q", "h", "p", "ot", "x", "no", "nr", "qtr"})
+_NOT_CODES = frozenset(
+    {"st", "nd", "rd", "th", "pt", "pts", "p", "s", "x", "m", "ft", "fts", "v", "on", "sec", "min"}
+)
+_INSIDE_TO = re.compile(r"(?<=[a-z]{2})2(?!nd)(?=[a-z]{3})")
+_INSIDE_SECOND = re.compile(r"(?<=[a-z])2nd(?=[a-z])")
+_TOO = re.compile(r"(?<![\w+])2(?=(?:wide|late|slow|far|deep|soft|high|low|hard|easy|short|tight)\b)")
+_GLUED = re.compile(r"(?<!\w)[a-z]{6,28}(?!\w)")
+_MOST_PIECES = 5
+
+
+def humps_parted(text: str, names: Collection[str] = ()) -> str:
+    """Return a line with ``noBoxOut`` as ``no Box Out``; players' names are left."""
+
+    def parted(match: re.Match[str]) -> str:
+        word = match.group()
+        return word if word.lower() in names else _HUMP.sub(" ", word)
+
+    return _CAMEL.sub(parted, text) if not text.islower() else text
+
+
+def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped: Mapping[str, str]) -> str:
+    """Return the notes of a line in plain form with everything stuck together parted.
+
+    ``codes`` are those of the sheet's own key, ``swapped`` the plain words for codes that are no words.
+    """
+    for code, word in swapped.items():
+        notes = re.sub(rf"(?<!\w){re.escape(code)}(?!\w)", f" {word} ", notes)
+    if "@" in notes:
+        notes = _AT.sub(_said_of, notes)
+    if any(char.isdigit() for char in notes):
+        notes = _digits_parted(notes, lexicon, codes)
+    return _GLUED.sub(lambda match: _unglued(match.group(), lexicon), notes)
+
+
+def _said_of(match: re.Match[str]) -> str:
+    what = match["what"]
+    if len(tokens(what)) > 1:
+        what = _JOINTS.sub(" ", what)
+    who = " ".join(f"#{number}" for number in _DIGITS.findall(match["who"]))
+    return f" , {what} {who} , "
+
+
+def _digits_parted(notes: str, lexicon: Lexicon, codes: Mapping[str, str]) -> str:
+    def stuck(match: re.Match[str]) -> str:
+        code = match["code"]
+        own = code in codes
+        if not own and (code in _NOT_CODES or code in _PERIODS):
+            return match.group()
+        spot = lexicon.whole([code], spelling=False)
+        if spot is None or (not own and spot.meaning.kind != "breakdown"):
+            return match.group()
+        return f" , #{match['n']} {code} , "
+
+    notes = _NUMBER_CODE.sub(stuck, notes)
+    notes = _CODE_NUMBER.sub(stuck, notes)
+    notes = _INSIDE_SECOND.sub(" 2nd ", notes)
+    return _TOO.sub("too ", _INSIDE_TO.sub(" to ", notes))
+
+
+def _unglued(word: str, lexicon: Lexicon) -> str:
+    """Return words written as one (``butnochase``) apart, where they name a breakdown that way."""
+    if word in lexicon.known or word in lexicon.joined:
+        return word
+    found: list[list[str]] = []
+    _cuts(word, [], lexicon, found)
+    for pieces in sorted(found, key=lambda one: (len(one), one)):
+        spots = lexicon.spots(pieces, spelling=False)
+        named = lexicon.by_itself(pieces) or next((s for s in spots if s.meaning.kind == "breakdown"), None)
+        if named is not None:
+            return " ".join(pieces)
+    return word
+
+
+def _cuts(word: str, before: list[str], lexicon: Lexicon, found: list[list[str]]) -> None:
+    """Collect the ways to cut a word into words we know."""
+    if not word:
+        found.append(before)
+        return
+    if len(before) == _MOST_PIECES or len(found) > 40:
+        return
+    for end in range(2, len(word) + 1):
+        piece = word[:end]
+        if piece in lexicon.known:
+            _cuts(word[end:], [*before, piece], lexicon, found)

@@ -1,0 +1,258 @@
+"""What the contents of a column say of it, where its header leaves that open; rows of totals."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from planner.film import table_words as word
+from planner.film.items import jersey
+from planner.film.marks import heading_period
+from planner.film.table_cells import Row
+from planner.film.table_players import Squad
+from planner.film.table_values import EMPTY, clock_of, period_in, seconds_of, tally, whole
+from planner.film.wording import Lexicon
+from planner.film.words import plain, words
+
+_COUNTED = 0.8
+_READ = 0.4
+_JERSEY = re.compile(r"(?:#|no\.?\s?|player\s)?(?P<n>\d{1,2})")
+_MOST_POINTS = 5
+_SCORE = re.compile(r"\d+\s*[-:\u2013]\s*\d+")
+_SCORE_SHARE = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: place, header as written, meaning (see ``table_words``) and what a count counts."""
+
+    at: int
+    header: str
+    meaning: str
+    subject: str = ""
+
+    def described(self) -> str:
+        """Return how the column was read, in words."""
+        told = {
+            word.OF: f"the count of {self.subject}",
+            word.BY: f"the count for player {self.subject}",
+            word.IN: f"the count in {self.subject}",
+            word.START: "start in the film",
+            word.END: "end in the film",
+            word.WATCHED: "possessions watched",
+        }.get(self.meaning, self.meaning)
+        header = self.header or f"number {self.at + 1}"
+        if self.meaning in (word.IGNORE, word.TOTAL, word.COMMENT):
+            return (
+                f"column '{header}' not counted"
+                if self.meaning != word.IGNORE
+                else f"column '{header}' not read"
+            )
+        return f"column '{header}' read as {told}"
+
+
+class Settler:
+    """Decides by contents what headers leave open."""
+
+    def __init__(self, named: list[Column], below: Sequence[Row], lexicon: Lexicon, squad: Squad) -> None:
+        self.columns = named
+        self.lexicon = lexicon
+        self.squad = squad
+        self.below = [row for row in below if not total_row(row.cells)]
+
+    def settle(self) -> list[Column]:
+        """Return the columns with every meaning settled."""
+        self._each(word.OF, self._of)
+        self._breakdowns()
+        self._each(word.IGNORE, self._counts_of_part)
+        self._each(word.NUMBER, self._number)
+        self._each(word.TIME, self._time)
+        self._each(word.POINTS, self._points)
+        self._each(word.TOTAL, self._total)
+        self._unknown()
+        self._repeated()
+        return self.columns
+
+    def _each(self, meaning: str, decide: Callable[[Column], Column]) -> None:
+        self.columns = [decide(one) if one.meaning == meaning else one for one in self.columns]
+
+    def _has(self, *meanings: str) -> bool:
+        return any(one.meaning in meanings for one in self.columns)
+
+    def _cells(self, at: int) -> list[str]:
+        return [cell for row in self.below if (cell := row.cell(at))]
+
+    def _counted(self, at: int) -> bool:
+        cells = self._cells(at)
+        fit = sum(
+            tally(cell) is not None or bool(_JERSEY.fullmatch(plain(cell))) or self._players(cell)
+            for cell in cells
+        )
+        return fit >= _COUNTED * len(cells)
+
+    def _players(self, cell: str) -> bool:
+        return all(
+            _JERSEY.fullmatch(part) or part in self.squad.names
+            for part in re.split(r"[\s,;/&+]+", plain(cell))
+        )
+
+    def _of(self, one: Column) -> Column:
+        """Keep a breakdown as header only over counts; over text it is the first row of data."""
+        return one if self._counted(one.at) else replace(one, meaning=word.IGNORE, subject="")
+
+    def _breakdowns(self) -> None:
+        """Settle columns that may hold breakdowns: notes do when no other column does."""
+        if self._has(word.BREAKDOWN, word.OF):
+            self.columns = [
+                replace(one, meaning=word.COMMENT) if one.meaning == word.MAYBE else one
+                for one in self.columns
+            ]
+            return
+        maybe = [one for one in self.columns if one.meaning in (word.MAYBE, word.COMMENT, word.RESULT)]
+        maybe += [one for one in self.columns if one.meaning == word.IGNORE]
+        shares = {one.at: self._share(one.at) for one in maybe}
+        best = max(shares, key=lambda at: (shares[at], -at), default=None)
+        if best is not None and shares[best] < _READ:
+            best = None
+        self.columns = [
+            replace(one, meaning=word.BREAKDOWN)
+            if one.at == best
+            else replace(one, meaning=word.COMMENT)
+            if one.meaning == word.MAYBE
+            else one
+            for one in self.columns
+        ]
+
+    def _share(self, at: int) -> float:
+        cells = [cell for cell in self._cells(at) if plain(cell) not in EMPTY]
+        read = sum(
+            any(s.meaning.kind == "breakdown" for s in self.lexicon.spots(words(plain(c)))) for c in cells
+        )
+        return read / len(cells) if cells else 0.0
+
+    def _counts_of_part(self, one: Column) -> Column:
+        """Take a jersey, a name or a period over counts as a column of counts beside breakdowns."""
+        if (
+            not self._has(word.BREAKDOWN)
+            or not one.header
+            or not self._cells(one.at)
+            or not self._counted(one.at)
+        ):
+            return one
+        low = plain(one.header).strip()
+        period = heading_period(low)
+        if period:
+            return replace(one, meaning=word.IN, subject=period)
+        number = _JERSEY.fullmatch(low)
+        who = jersey(number["n"]) if number else self.squad.names.get(low)
+        return replace(one, meaning=word.BY, subject=who) if who else one
+
+    def _number(self, one: Column) -> Column:
+        """Decide on ``#`` and ``No.``: 1, 2, 3 ... are possessions, others players or counts."""
+        if one.header and not word.normal(one.header) and not self._cells(one.at):
+            return replace(one, meaning=word.IGNORE)
+        values = [value for cell in self._cells(one.at) if (value := whole(cell)) is not None]
+        rising = len(values) > 1 and all(b - a in (0, 1) for a, b in itertools.pairwise(values))
+        if values and rising and values[0] in (0, 1) and len(set(values)) > 1:
+            return replace(one, meaning=word.IGNORE if self._has(word.POSSESSION) else word.POSSESSION)
+        if self._has(word.PLAYER):
+            return replace(one, meaning=word.IGNORE if self._has(word.COUNT) else word.COUNT)
+        return replace(one, meaning=word.PLAYER)
+
+    def _time(self, one: Column) -> Column:
+        """Decide on ``Time``: the film's runs up and beyond any period, the game clock runs down."""
+        cells = self._cells(one.at)
+        if self._has(word.CLOCK):
+            return replace(one, meaning=word.IGNORE if self._has(word.START) else word.START)
+        film_times = sum(seconds_of(cell) is not None for cell in cells)
+        clocks = [clock for cell in cells if (clock := clock_of(cell)) is not None]
+        long = sum(cell.count(":") == 2 and not cell.endswith(":00") for cell in cells)
+        if len(clocks) < film_times or long or any(m * 60 + s > 1200 for m, s in clocks):
+            return replace(one, meaning=word.START)
+        rises = sum(b > a for a, b in itertools.pairwise(clocks))
+        falls = sum(b < a for a, b in itertools.pairwise(clocks))
+        film = rises > falls and not self._has(word.PERIOD)
+        return replace(one, meaning=word.START if film else word.CLOCK)
+
+    def _points(self, one: Column) -> Column:
+        """Leave a running score alone: its numbers are no points of one possession."""
+        values = [value for cell in self._cells(one.at) if (value := whole(cell)) is not None]
+        high = sum(value > _MOST_POINTS for value in values)
+        texts = sum(bool(_SCORE.fullmatch(cell)) for cell in self._cells(one.at))
+        if texts or (high > _SCORE_SHARE * max(1, len(values)) and len(values) > 2):
+            return replace(one, meaning=word.IGNORE)
+        return one
+
+    def _total(self, one: Column) -> Column:
+        alone = self._has(word.BREAKDOWN) and not self._has(word.COUNT, word.BY, word.IN, word.OF)
+        return (
+            replace(one, meaning=word.COUNT)
+            if alone and self._counted(one.at) and self._cells(one.at)
+            else one
+        )
+
+    def _unknown(self) -> None:
+        """Read columns whose headers say nothing, where their contents leave no doubt."""
+        for place, one in enumerate(self.columns):
+            if one.meaning != word.IGNORE or word.header_meaning(one.header):
+                continue
+            cells = self._cells(one.at)
+            if not cells:
+                continue
+            if not self._has(word.CLOCK, word.START) and all(":" in c and clock_of(c) for c in cells):
+                self.columns[place] = self._time(replace(one, meaning=word.TIME))
+            elif not self._has(word.PERIOD) and all(whole(c) is None and period_in(c) for c in cells):
+                self.columns[place] = replace(one, meaning=word.PERIOD)
+            elif not self._has(word.PLAYER) and all("#" in c and self._players(c) for c in cells):
+                self.columns[place] = replace(one, meaning=word.PLAYER)
+
+    def _repeated(self) -> None:
+        """Keep the first of columns that can be there only once."""
+        seen: set[str] = set()
+        once = (word.PERIOD, word.CLOCK, word.START, word.END, word.POSSESSION, word.COUNT, word.POINTS)
+        for place, one in enumerate(self.columns):
+            if one.meaning in once and one.meaning in seen:
+                self.columns[place] = replace(one, meaning=word.IGNORE)
+            seen.add(one.meaning)
+        if word.POINTS in seen:
+            self.columns = [
+                replace(c, meaning=word.COMMENT) if c.meaning == word.RESULT else c for c in self.columns
+            ]
+
+
+_TOTALS = frozenset(
+    {"total", "totals", "subtotal", "subtotals", "sum", "average", "avg", "mean", "median", "overall"}
+)
+_OF_TOTALS = frozenset(
+    {
+        "team",
+        "game",
+        "grand",
+        "sub",
+        "all",
+        "of",
+        "the",
+        "for",
+        "half",
+        "quarter",
+        "period",
+        "per",
+        "first",
+        "second",
+    }
+)
+
+
+def total_row(cells: Sequence[str]) -> bool:
+    """Say whether a row holds totals or averages: one of its first cells says that and nothing else."""
+    return any(_total(cell) for cell in [cell for cell in cells if cell][:3])
+
+
+def _total(cell: str) -> bool:
+    if len(cell) > 40 or not cell[-1:].strip("0123456789"):
+        return False
+    said = word.normal(cell).split()
+    rest = [one for one in said if one not in _TOTALS and one not in _OF_TOTALS and not period_in(one)]
+    return not rest and any(one in _TOTALS for one in said)

@@ -1,0 +1,54 @@
+"""The invented demo season, planted once and copied for each test that writes; the command line, as run."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from planner.desk.demo import run_demo
+from planner.desk.desk import Desk
+from tests.running import NOW, TODAY, Planted, Stopsheet
+
+
+@pytest.fixture(scope="session")
+def planted(tmp_path_factory: pytest.TempPathFactory) -> Planted:
+    """Return the demo season of an evening in January, with tomorrow's practice planned and printed."""
+    folder = tmp_path_factory.mktemp("season")
+    demo = run_demo(Desk(folder / "base", TODAY, lambda: NOW), folder / "demo")
+    demo.desk.close()
+    return Planted(folder / "demo", demo.built.plan, demo.built.brief, demo.printed.path, demo.text)
+
+
+@pytest.fixture
+def season_home(planted: Planted, tmp_path: Path) -> Path:
+    """Return a copy of the demo season's folder that the test may change."""
+    return Path(shutil.copytree(planted.home, tmp_path / "season"))
+
+
+@pytest.fixture
+def desk(season_home: Path) -> Iterator[Desk]:
+    """Return a desk at a copy of the demo season."""
+    made = Desk(season_home, TODAY, lambda: NOW)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def no_home(tmp_path: Path) -> Path:
+    """Return a data folder that is not there yet."""
+    return tmp_path / "nobody"
+
+
+@pytest.fixture
+def stopsheet(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], no_home: Path
+) -> Stopsheet:
+    """Return the command line: it starts without a team, on the demo's evening."""
+    for name in ("STOPSHEET_DB", "STOPSHEET_DEBUG", "COLUMNS"):
+        monkeypatch.delenv(name, raising=False)
+    made = Stopsheet(no_home, monkeypatch, capsys)
+    made.on(TODAY)
+    return made

@@ -1,0 +1,278 @@
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+from textual.widgets import DataTable, Input, Static
+
+from planner.desk import floor as desk_floor
+from planner.desk.desk import Desk
+from planner.desk.floor_file import must_run, now_of, running
+from planner.desk.team import set_setting
+from planner.screens.app import StopsheetApp
+from planner.screens.floor import FloorPlace
+from planner.screens.widgets.clock import BigClock
+from planner.season.floor import Run
+from planner.store import queries
+from tests.running import TODAY
+
+DAY = TODAY + dt.timedelta(days=1)
+
+
+class Watch:
+    """A clock that tests turn by hand."""
+
+    def __init__(self) -> None:
+        self.moment = dt.datetime(2027, 1, 14, 18, 15, tzinfo=dt.UTC)
+
+    def __call__(self) -> dt.datetime:
+        """Return what the clock shows."""
+        return self.moment
+
+    def go(self, minutes: float) -> None:
+        """Let minutes go by."""
+        self.moment += dt.timedelta(minutes=minutes)
+
+
+@pytest.fixture
+def watch() -> Watch:
+    """Return a clock at the hour of the demo's practice."""
+    return Watch()
+
+
+@pytest.fixture
+def gym(season_home: Path, watch: Watch) -> Iterator[Desk]:
+    """Return the demo's desk on the day of practice."""
+    made = Desk(season_home, DAY, watch)
+    set_setting(made, "timezone", "UTC")
+    yield made
+    made.close()
+
+
+async def settle(pilot: Pilot[None]) -> None:
+    """Wait until everything asked for has been shown."""
+    for _ in range(3):
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def press(pilot: Pilot[None], *keys: str) -> None:
+    """Press keys and wait."""
+    await pilot.press(*keys)
+    await settle(pilot)
+
+
+async def floor(pilot: Pilot[None]) -> FloorPlace:
+    """Go to the floor."""
+    await settle(pilot)
+    await press(pilot, "5")
+    assert isinstance(pilot.app.screen, FloorPlace)
+    return pilot.app.screen
+
+
+def shown(app: StopsheetApp, where: str) -> str:
+    """Return what a static of the screen shows."""
+    return str(app.screen.query_one(where, Static).content)
+
+
+def now(desk: Desk) -> Run:
+    """Return the run as the file tells it."""
+    return must_run(desk).run(now_of(desk))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 20)])
+async def test_the_plan_of_the_day_is_begun_with_one_key(gym: Desk, size: tuple[int, int]) -> None:
+    """Before, the plan stands there; then the clock, what runs with its cues, and what comes when."""
+    app = StopsheetApp(gym)
+    async with app.run_test(size=size) as pilot:
+        place = await floor(pilot)
+        assert "Planned for today 18:15" in shown(app, "#idle")
+        await press(pilot, "w")
+        assert place.has_class("-running")
+        clock = app.screen.query_one(BigClock)
+        assert clock.reads == "10:00"
+        assert "█" in str(clock.content)
+        assert shown(app, "#now").startswith("NOW  ")
+        assert shown(app, "#coming").startswith("NEXT 18:25")
+        assert "on time" in shown(app, "#stand")
+        assert "ends" in place.as_text()
+
+
+async def test_the_clock_goes_on_and_says_in_words_when_it_is_over(gym: Desk, watch: Watch) -> None:
+    """The tick changes the clock; over time has a plus and a word, and the delay is carried to the end."""
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24)) as pilot:
+        place = await floor(pilot)
+        await press(pilot, "w")
+        before = app.screen.query_one("#coming", Static)
+        watch.go(9.5)
+        place.tick()
+        assert app.screen.query_one(BigClock).reads == "0:30"
+        watch.go(4.5)
+        place.tick()
+        assert app.screen.query_one(BigClock).reads == "+4:00"
+        assert "OVER by 4:00" in shown(app, "#under")
+        assert "4 minutes late" in shown(app, "#stand")
+        assert "o makes up time" in shown(app, "#stand")
+        assert app.screen.query_one("#coming", Static) is before
+        await press(pilot, "plus")
+        assert "OVER by 3:00" in shown(app, "#under")
+
+
+async def test_stops_misses_pause_and_undo_are_kept_as_pressed(gym: Desk, watch: Watch) -> None:
+    """Keys pressed quickly are kept in their order; u and backspace take back the last one."""
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await floor(pilot)
+        await press(pilot, "w", "n", "s", "s", "m", "s")
+        assert (now(gym).current.stops, now(gym).current.tries) == (3, 4)
+        assert "3" in shown(app, "#under").splitlines()[1]
+        await press(pilot, "backspace")
+        assert (now(gym).current.stops, now(gym).current.tries) == (2, 3)
+        await press(pilot, "u")
+        assert (now(gym).current.stops, now(gym).current.tries) == (2, 2)
+        await press(pilot, "p")
+        watch.go(3)
+        assert now(gym).rest == 180_000
+        assert "CLOCK STOPPED" in shown(app, "#under")
+        await press(pilot, "b", "s")
+        assert now(gym).current.segment.kind == "warm-up"
+        assert now(gym).current.tries == 0
+
+
+async def test_a_practice_goes_on_in_a_program_begun_later(gym: Desk, watch: Watch) -> None:
+    """Closing the app stops nothing: opened again it shows the second that is due."""
+    async with StopsheetApp(gym).run_test(size=(80, 24)) as pilot:
+        await floor(pilot)
+        await press(pilot, "w")
+    watch.go(3.25)
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await floor(pilot)
+        assert app.screen.query_one(BigClock).reads == "6:45"
+
+
+async def test_time_is_made_up_by_shortening_and_dropping(gym: Desk, watch: Watch) -> None:
+    """Each choice says how practice would end; water is not offered for dropping."""
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await floor(pilot)
+        await press(pilot, "w")
+        watch.go(14)
+        await press(pilot, "o", "enter")
+        assert now(gym).late <= 0
+        coming = len(now(gym).coming)
+        await press(pilot, "backspace", "o", "down", "enter")
+        text = "\n".join(one.prompt.plain for one in app.screen.query_one("OptionList").options)  # type: ignore[attr-defined]
+        assert "then ends" in text
+        assert "Water" not in text
+        await press(pilot, "enter")
+        assert len(now(gym).coming) == coming - 1
+
+
+async def test_the_rest_is_planned_anew_and_taken_with_yes_alone(gym: Desk, watch: Watch) -> None:
+    """The new plan is shown first; Esc leaves everything as it was."""
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await floor(pilot)
+        await press(pilot, "w")
+        watch.go(25)
+        before = now(gym).coming
+        await press(pilot, "o", "down", "down", "enter")
+        await press(pilot, "escape")
+        assert now(gym).coming == before
+        await press(pilot, "o", "down", "down", "enter")
+        await press(pilot, "y")
+        assert now(gym).coming != before
+        assert now(gym).late <= 0
+
+
+async def test_the_log_is_confirmed_on_one_screen(gym: Desk, watch: Watch) -> None:
+    """Minutes, score, absent jerseys and effort are corrected, then y logs; u takes the log back."""
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        place = await floor(pilot)
+        await press(pilot, "w")
+        watch.go(10)
+        await press(pilot, "n", "s")
+        watch.go(7)
+        await press(pilot, "x", "y")
+        assert place.has_class("-over")
+        assert app.screen.query_one("#log", DataTable).row_count == 2
+        await press(pilot, "minus", "down", "k")
+        app.screen.query_one(Input).value = "5/7"
+        await press(pilot, "enter", "a")
+        app.screen.query_one(Input).value = "5, 00"
+        await press(pilot, "enter", "r", "down", "down", "down", "down", "down", "enter")
+        assert "Absent: 5, 00.  Effort of the session: 5 Hard." in shown(app, "#confirm")
+        await press(pilot, "y")
+        assert running(gym) is None
+        with gym.reading() as session:
+            done = queries.done_practices(session, DAY, DAY)[0]
+        assert [one.seconds for one in done.segments] == [540, 420]
+        assert (done.segments[1].stops, done.segments[1].tries) == (5, 7)
+        assert (done.absent, done.rating) == (("5", "00"), 5)
+        await press(pilot, "u")
+        assert "undone" in shown(app, "#idle")
+        await press(pilot, "w")
+        assert place.has_class("-over")
+
+
+async def test_a_wrong_score_is_refused_in_a_sentence(gym: Desk, watch: Watch) -> None:
+    """Nothing is logged with a score that cannot be."""
+    desk_floor.begin(gym)
+    watch.go(5)
+    desk_floor.happen(gym, "end")
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await floor(pilot)
+        await press(pilot, "k")
+        app.screen.query_one(Input).value = "seven"
+        await press(pilot, "enter")
+        assert "write it as 7/10" in "".join(str(one.content) for one in app.screen.query(Static))
+        await press(pilot, "escape", "k")
+        app.screen.query_one(Input).value = "1/2"
+        await press(pilot, "enter", "y")
+        assert "has no score" in "".join(str(one.content) for one in app.screen.query(Static))
+        assert now(gym).over
+
+
+async def test_tomorrow_s_plan_is_run_today_only_after_asking(demo_desk: Desk) -> None:
+    """The question says that the log will carry today's date; n begins nothing."""
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await floor(pilot)
+        await press(pilot, "w", "n")
+        assert running(demo_desk) is None
+        await press(pilot, "w", "y")
+        assert running(demo_desk) is not None
+        await press(pilot, "d", "y")
+        assert running(demo_desk) is None
+
+
+async def test_a_practice_left_running_says_so(gym: Desk, watch: Watch) -> None:
+    """The next morning the place offers to end it when it was due."""
+    desk_floor.begin(gym)
+    watch.go(14 * 60)
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await floor(pilot)
+        assert "Left running? x ends it at 18:25" in shown(app, "#stand")
+        await press(pilot, "x", "y")
+        assert now(gym).over
+        assert now(gym).current.spent == 600_000
+
+
+async def test_keys_that_need_a_practice_say_so(gym: Desk) -> None:
+    """Before practice they only tell what to do; the log's keys wait for its end."""
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        place = await floor(pilot)
+        await press(pilot, "n", "s", "o", "y", "a", "r", "k", "x", "d", "plus", "backspace")
+        assert app.screen is place
+        assert running(gym) is None
+        await press(pilot, "w", "y", "a", "r", "k")
+        assert app.screen is place
