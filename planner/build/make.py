@@ -101,32 +101,25 @@ def _check_load(brief: Brief, frame: Frame) -> None:
 
 
 def _conflict(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> str:
-    """Return the sentence for wishes that cannot be met together, named as few as possible."""
+    """Return the sentence for wishes that cannot be met together, named as few as possible.
+
+    Other drills are never needed to meet a wish: open minutes fill what is left.
+    """
     needed = [one for one in candidates if one.pinned]
-    others = [one for one in candidates if not one.pinned]
     for one in list(needed):
         rest = [other for other in needed if other is not one]
-        if not _feasible(brief, frame, rest, others):
+        if not feasible(brief, frame, rest):
             needed = rest
+    if not needed:
+        return "The search ended without a practice; another length or fewer fixed blocks may help."
     free = sum(one.minutes for one in frame.sections)
     room = f"the {free} free minutes"
     loose = replace(brief, rules=replace(brief.rules, load_ceiling=None))
-    if brief.rules.load_ceiling is not None and _feasible(loose, frame, needed, others):
+    if brief.rules.load_ceiling is not None and feasible(loose, frame, needed):
         room += f" under a load ceiling of {brief.rules.load_ceiling:.0f}"
-    if not needed:
-        return (
-            f"Too few drills can run ({len(others)}) to fill {room};"
-            " shorten the practice, put in a fixed block, or give it more players, room or drills."
-        )
     wishes = listed([f"'{one.drill.id}' ({one.low} min)" for one in needed])
     subject = f"Pinned together, {wishes} do" if len(needed) > 1 else f"Pinned, {wishes} does"
     return (
         f"{subject} not fit into {room}"
         " with water, set-ups, the gym and the order of stages; drop or shorten one."
     )
-
-
-def _feasible(brief: Brief, frame: Frame, pinned: Sequence[Candidate], others: Sequence[Candidate]) -> bool:
-    """Return whether there is a practice with these pins; the other drills may fill what is left."""
-    both = sorted((*pinned, *others), key=lambda one: one.drill.id)
-    return feasible(brief, frame, tuple(pinned)) or feasible(brief, frame, tuple(both))

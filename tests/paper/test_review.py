@@ -50,8 +50,10 @@ def needs() -> Needs:
             for key, share in zip(KEYS, shares, strict=True)
         ),
         tuple(
-            BreakdownEstimate(f"{key}-{n}", 12 - n, 6 * share + n, 4 * share, 9 * share + 2 * n, 0.5, 0.2, 0.8,
-                              0.8, 0.5, "library", False, (1.0, 2.0), trend="Down: 1 in the last 3." if n == 1 else "")
+            BreakdownEstimate(
+                f"{key}-{n}", 12 - n, 6 * share + n, 4 * share, 9 * share + 2 * n, 0.5, 0.2, 0.8, 0.8, 0.5,
+                "library", False, (1.0, 2.0), trend="Down: 1 in the last 3." if n == 1 else "",
+            )
             for key, share in zip(KEYS, shares, strict=True)
             for n in (1, 2)
         ),
@@ -97,7 +99,7 @@ PASSED = (
 
 @pytest.mark.parametrize("page", ["letter", "a4"])
 def test_the_review_is_two_accessible_pages_and_the_same_twice(page: str) -> None:
-    """Tagged PDF of two pages with five tables or charts, each under a heading; equal bytes for equal input."""
+    """Two tagged pages with five tables or charts, each under a heading; equal bytes for equal input."""
     paper = season(passed=PASSED)
     printed = season_pdf(paper, page)  # type: ignore[arg-type]
     assert printed.pages == len(PdfReader(io.BytesIO(printed.data)).pages) == 2
