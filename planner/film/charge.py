@@ -13,6 +13,7 @@ _CODE = 4
 """Longest word that looks like a short form."""
 _NEAR_WORDS = 6
 _PRONOUNS = frozenset({"he", "she"})
+_BOTH = frozenset({"both", "each", "also", "too", "again", "all"})
 _REMARK = 3
 """Longest stretch of unknown words that may be a breakdown we do not know."""
 
@@ -157,7 +158,8 @@ def _attach(part: _Part) -> None:
     for at, one in enumerate(shown):
         if isinstance(one, list):
             _give(part, shown, at, before=before)
-    if before and len(part.groups) == 1 and "link" in part.pieces:
+    told = before or bool(_PRONOUNS & set(part.words))
+    if told and len(part.groups) == 1 and "link" in part.pieces:
         for other in charges[1:]:
             other.add(part.groups[0])
 
@@ -198,7 +200,7 @@ def _attach_loose(parts: list[_Part]) -> None:
     """Give stretches of players alone to the breakdown before, or to the next where players come first."""
     first = _players_first(parts)
     for at, part in enumerate(parts):
-        if part.charges or not part.groups or part.words or part.meanings:
+        if part.charges or not part.groups or set(part.words) - _BOTH or part.meanings:
             continue
         before = next((p.charges[-1] for p in reversed(parts[:at]) if p.charges), None)
         after = next((p.charges[0] for p in parts[at + 1 :] if p.charges), None)

@@ -1,4 +1,4 @@
-"""Lines that only count: ``no box out 7``, ``late closeout: 4``, ``bo ||||| ||``."""
+"""Lines that only count: ``no box out 7``, ``late closeout: 4``, ``bo ||||| ||``, ``lc 2 bo 3``."""
 
 from __future__ import annotations
 
@@ -6,22 +6,31 @@ import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from planner.film.wording import Lexicon
+from planner.film.meant import credited, meant
+from planner.film.wording import MEANINGS, Lexicon
 from planner.film.words import words
 
 MOST_COUNTED = 300
 """More of one breakdown in one game is not believed."""
-_SPLIT = re.compile(r"[,;](?!\d)|\s/\s")
+_SPLIT = re.compile(r"[,;](?!\d)|\s/\s|\s[•·]\s")
+_STROKES = r"(?:[|/\\!✓✔]|\b[il]{2,6}\b)(?:\s*(?:[|/\\!✓✔]|\b[il]{1,6}\b))*"
 _BY_NUMBER = re.compile(
-    r"^(?P<said>.*?[^\W\d_][./]?)\s*(?P<mark>[:=]|[-–—]+>?|x(?=\s?\d)|\()?\s*x?\s?"
-    r"(?P<n>\d{1,6})\)?(?P<tail>\s*(?:x|times))?$"
+    r"^(?P<said>.*?[^\W\d_][./)]?)\s*(?P<mark>[:=]|\.{2,}|[-–—]+>?|x(?=\s?\d)|\()?\s*x?\s?"
+    r"(?P<n>\d{1,6})(?P<more>(?:\s?\+\s?\d{1,3})*)\)?(?P<tail>\s*(?:x|times))?$"
 )
 _BY_STROKES = re.compile(
-    r"^(?P<said>.*?[^\W\d_])(?:\s*[:=-])?\s*"
-    r"(?P<strokes>(?:[|/\\!]|\b[il]{2,6}\b)(?:\s*(?:[|/\\!]|\b[il]{1,6}\b))*)$"
+    rf"^(?P<said>.*?[^\W\d_][.)]?)(?:\s*(?:[:=-]|\.{{2,}}))?\s*(?P<strokes>{_STROKES})"
+    r"(?:\s*(?:=|\(|:|-)?\s*(?P<told>\d{1,3})\)?)?$"
 )
+_TICKED = re.compile(r"^(?P<said>.*?[^\W\d_])\s*[:=-]?\s+(?P<ticks>x{1,12}(?:\s+x{1,12})*|[*+•]{1,40})$")
 _NUMBER_FIRST = re.compile(r"^(?P<n>\d{1,6})\s?(?P<mark>x)\s*(?P<said>[^\W\d_].*)$")
+_PLAIN_FIRST = re.compile(r"^(?P<n>\d{1,2})\s+(?P<said>[^\W\d_].*)$")
+_RUN = re.compile(
+    rf"(?P<said>[a-z][a-z'/&. -]*?)\s*(?:[:=x(-]\s?)?\s*(?:(?P<n>\d{{1,2}})\)?|(?P<strokes>{_STROKES}))(?=\s|,|;|$)\s*[,;]?\s*"
+)
 _DIGITS = re.compile(r"[0-9](?![0-9]*(?:st|nd|rd|th)\b)")
+ONE_ON_ONE = re.compile(r"\b1\s?-?\s?(?:on|v|vs)\s?-?\s?1\b")
+_ORDINARY = re.compile(r"\b[1-5]\s?(?:on|v|vs|-on-)\s?[1-5]\b|\b[12] pass\b")
 _LONGEST = 300
 _POINTS = re.compile(
     r"\b(?:points|pts)(?:\s+(?:allowed|against|given up|conceded))?\s*[:=-]?\s*(?P<n>\d{1,3})\b"
@@ -39,16 +48,57 @@ class Count:
     strong: bool
     """The mark between wording and number (colon, strokes, x) shows that it is a count and no jersey."""
     strokes: bool = False
+    aside: bool = False
+    """It counts something that is no breakdown: steals, points, stops."""
 
 
 def count_line(low: str, lexicon: Lexicon) -> list[Count] | None:
     """Return what a line in plain form counts, or None when it is no line of counts throughout."""
     if len(low) > _LONGEST:
         return None
+    low = ONE_ON_ONE.sub(" one on one ", low)
     counts = [_segment(part.strip(" .\t-–—*•"), lexicon) for part in _SPLIT.split(low) if part.strip()]
     if not counts or any(one is None for one in counts):
         return None
     return [one for one in counts if one is not None]
+
+
+def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
+    """Return what a list counts where it is known to be one: ``bo 3 lc 2``, ``3 no box outs, back cut``.
+
+    A breakdown without a number counts once.
+    """
+    found: list[Count] = []
+    low = ONE_ON_ONE.sub(" one on one ", low[:_LONGEST])
+    for raw in _SPLIT.split(low):
+        part = raw.strip(" .\t-–—*•+&")
+        if not part:
+            continue
+        made = _listed(part, lexicon)
+        if made is None:
+            return None
+        found += made
+    return found or None
+
+
+def _listed(part: str, lexicon: Lexicon) -> list[Count] | None:
+    one = _segment(part, lexicon)
+    if one is not None:
+        return [one]
+    first = _PLAIN_FIRST.match(part)
+    if first and not _DIGITS.search(first["said"]):
+        return [_count(first["said"], int(first["n"]), lexicon, strong=True)]
+    if not _DIGITS.search(part):
+        alone = _count(part, 1, lexicon, strong=False)
+        return [alone] if alone.breakdown or alone.aside else None
+    runs = list(_RUN.finditer(part))
+    whole = runs and runs[0].start() == 0 and all(a.end() == b.start() for a, b in zip(runs, runs[1:], strict=False))
+    if not whole or runs[-1].end() != len(part):
+        return None
+    return [
+        _count(run["said"], int(run["n"]) if run["n"] else _stroked(run["strokes"]), lexicon, strong=True)
+        for run in runs
+    ]
 
 
 def points_counted(low: str) -> int | None:
@@ -87,20 +137,38 @@ def counted_section(
 
 def _segment(part: str, lexicon: Lexicon) -> Count | None:
     match = _BY_STROKES.match(part)
+    if match and not _DIGITS.search(_ORDINARY.sub(" ", match["said"])):
+        strokes = _stroked(match["strokes"])
+        sure = any(char in "|✓✔" for char in match["strokes"])
+        made = _count(match["said"], strokes, lexicon, strong=True, strokes=True)
+        if made.breakdown or made.aside or sure:
+            return made
+    match = _TICKED.match(part)
     if match and not _DIGITS.search(match["said"]):
-        count = sum(not char.isspace() for char in match["strokes"])
-        made = _count(match["said"], count, lexicon, strong=True, strokes=True)
+        made = _count(match["said"], _stroked(match["ticks"]), lexicon, strong=True, strokes=True)
         if made.breakdown:
             return made
     match = _BY_NUMBER.match(part) or _NUMBER_FIRST.match(part)
-    if not match or _DIGITS.search(match["said"]):
+    if not match or _DIGITS.search(_ORDINARY.sub(" ", match["said"])):
         return None
-    strong = bool(match["mark"]) or bool(match.groupdict().get("tail"))
-    return _count(match["said"], int(match["n"]), lexicon, strong=strong)
+    groups = match.groupdict()
+    strong = bool(match["mark"]) or bool(groups.get("tail")) or bool(groups.get("more"))
+    more = sum(int(one) for one in re.findall(r"\d+", groups.get("more") or ""))
+    return _count(match["said"], int(match["n"]) + more, lexicon, strong=strong)
+
+
+def _stroked(strokes: str) -> int:
+    return sum(not char.isspace() for char in strokes)
 
 
 def _count(said: str, count: int, lexicon: Lexicon, *, strong: bool, strokes: bool = False) -> Count:
-    spot = lexicon.whole(words(said))
-    known = spot is not None and spot.meaning.kind == "breakdown"
-    breakdown = spot.meaning.id if spot is not None and known else None
-    return Count(said.strip(" :=-–—"), breakdown, count, spot.sure if spot else 1.0, strong, strokes)
+    label = words(said)
+    spot = lexicon.whole(label) or lexicon.by_itself(label)
+    said = said.strip(" :=-–—")
+    if spot is not None and spot.meaning.kind == "breakdown":
+        return Count(said, spot.meaning.id, count, spot.sure, strong, strokes)
+    aside = (spot is not None and spot.meaning.kind in MEANINGS) or credited(label, lexicon)
+    made = meant(said, lexicon, bare=False) if strong and not aside else None
+    if made is not None and made.id:
+        return Count(said, made.id, count, made.sure, strong, strokes)
+    return Count(said, None, count, spot.sure if spot else 1.0, strong, strokes, aside)

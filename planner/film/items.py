@@ -10,7 +10,9 @@ from planner.film.words import Token, number_word, stem, tokens
 ItemKind = Literal[
     "breakdown", "jersey", "number", "paren", "points", "times", "meaning", "word", "noise", "and", "break"
 ]
+_POINTS = frozenset({"points", "pts", "point", "pt"})
 MOST_POINTS = 5
+_FEW = 3
 """More cannot be scored on one possession; a larger number is no points."""
 
 
@@ -79,6 +81,9 @@ class _Reader:
 
     def _spots(self, said: list[str]) -> list[Spot]:
         spots = self.lexicon.spots(said)
+        alone = self.lexicon.by_itself(said) if not spots else None
+        if alone is not None:
+            return [alone]
         if spots or any((stem(word),) in self.lexicon.groups["praise"] for word in said):
             return spots
         return self.lexicon.loose(said)
@@ -109,14 +114,23 @@ class _Reader:
             value = number_word(word)
             if word == "and":
                 self.found.append(Item("and"))
-            elif value is not None and self.lexicon.ends("scored", said[:at]):
+            elif value is not None and (self._worded_points(said, at)):
                 self.found.append(Item("points", "", value))
             else:
                 self.found.append(Item("word", word))
 
+    def _worded_points(self, said: list[str], at: int) -> bool:
+        """Say whether a number in words is points: ``gave up two``, ``hits a three``, ``two points``."""
+        before = said[: at - 1] if at and said[at - 1] in ("a", "the") else said[:at]
+        return bool(said[at + 1 : at + 2] and said[at + 1] in _POINTS) or bool(
+            self.lexicon.ends("scored", before)
+        )
+
     def _mark(self, token: Token) -> None:
         if token.kind == "number":
             self._number(token)
+        elif token.kind == "jersey" and self.lexicon.ends("theirs", self.run):
+            self.found.append(Item("noise", token.text, token.value))
         elif token.kind == "jersey":
             self.found.append(Item("jersey", jersey(token.text), token.value))
         elif token.kind == "noise":
@@ -133,8 +147,16 @@ class _Reader:
             self.found.append(Item("points", "", value))
         elif self._counts(token):
             self.found.append(Item("noise", token.text, value))
+        elif 1 <= value <= _FEW and self._after_shot():
+            self.found.append(Item("points", "", value))
         else:
             self.found.append(Item("number", jersey(token.text), value))
+
+    def _after_shot(self) -> bool:
+        """Say whether a bare number ends a stretch that tells how they scored: ``layup 2``."""
+        last = self.found[-1] if self.found else None
+        ended = self.at + 1 >= len(self.line) or self.line[self.at + 1].kind == "break"
+        return ended and last == Item("meaning", "neutral")
 
     def _counts(self, token: Token) -> bool:
         """Say whether a bare number is no player of ours: theirs, a kind of shot, a count of something."""

@@ -43,12 +43,13 @@ class Legend:
     """Codes read from a sheet (code -> breakdown id or meaning), the lines they took, what went wrong.
 
     ``stated`` holds what a key says of the sheet's own habits, such as ``last number = points``;
-    ``asked`` holds line, words and reason of each code that stands for nothing we know.
+    ``unknown`` holds codes that stand for no breakdown; ``asked`` holds line, words and reason of each code that stands for nothing we know.
     """
 
     codes: dict[str, str] = field(default_factory=dict)
     lines: set[int] = field(default_factory=set)
     problems: list[str] = field(default_factory=list)
+    unknown: set[str] = field(default_factory=set)
     stated: list[tuple[str, str]] = field(default_factory=list)
     asked: list[tuple[int, str, str]] = field(default_factory=list)
 
@@ -183,9 +184,9 @@ class _Reader:
                 why = f"the key's '{clean_line(code, 24)}' stands for no breakdown we know"
                 self.out.problems.append(f"line {line.number}: {why}")
                 self.out.asked.append((line.number, clean_line(said, 120), why))
-                self.out.codes.setdefault(name, "neutral")
+                self.out.unknown.add(name)
             else:
-                self.out.codes.setdefault(name, "neutral")
+                self.out.unknown.add(name)
 
 
 def split_pairs(low: str, lexicon: Lexicon, *, told: bool) -> tuple[list[tuple[str, str]], bool]:
@@ -205,6 +206,8 @@ def split_pairs(low: str, lexicon: Lexicon, *, told: bool) -> tuple[list[tuple[s
 def _marked(low: str, found: Sequence[re.Match[str]]) -> tuple[list[tuple[str, str]], bool]:
     """Cut a line at its marks; the code stands before each, behind whatever parts it from the words before."""
     first = low[: found[0].start()].strip()
+    wide = _WIDE.split(first)
+    first = wide[-1] if len(wide) > 1 else first
     codes, said = [first], []
     for at, mark in enumerate(found):
         last = at + 1 == len(found)
@@ -225,7 +228,7 @@ def _marked(low: str, found: Sequence[re.Match[str]]) -> tuple[list[tuple[str, s
         if not code and pairs:
             pairs[-1] = pairs[-1][0], f"{pairs[-1][1]} {words_of}"
         elif code and words_of and len(code) <= 40:
-            pairs.append((code.strip(" *#•-"), words_of))
+            pairs.append((code.strip(" *•-"), words_of))
     pairs = [(code, words_of) for code, words_of in pairs if code]
     return pairs, bool(pairs) and all(code for code in codes)
 

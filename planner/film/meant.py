@@ -49,7 +49,7 @@ def meant(said: str, lexicon: Lexicon, *, bare: bool = True) -> Meant | None:
     if whole is not None and whole.meaning.kind in MEANINGS:
         return Meant(whole.meaning.kind)
     spots = lexicon.spots(label)
-    if {spot.meaning.kind for spot in spots} & {"praised", "denied"} or _credited(label, lexicon):
+    if {spot.meaning.kind for spot in spots} & {"praised", "denied"} or credited(label, lexicon):
         return None
     if not bare and _topic(label, lexicon):
         return None
@@ -94,7 +94,7 @@ def _topics(lexicon: Lexicon) -> Topics:
     return lexicon.memo["topics"]  # type: ignore[no-any-return]
 
 
-def _credited(label: Sequence[str], lexicon: Lexicon) -> bool:
+def credited(label: Sequence[str], lexicon: Lexicon) -> bool:
     """Say whether a label names something done well, or is about nothing but points and players."""
     said = [word.text for word in lexicon.canonical(label)]
     return any((word,) in lexicon.groups["credit"] for word in said) and NO not in said

@@ -102,19 +102,27 @@ class Phrases(Generic[T]):
     """Patterns with what they mean, looked up by their first word."""
 
     speech: Speech
-    by_first: dict[str, list[tuple[Pattern, T]]] = field(default_factory=dict)
+    by_first: dict[str, list[tuple[Pattern, T, frozenset[str]]]] = field(default_factory=dict)
+    """By first word: pattern, meaning, and the words one of which must come next (empty: any)."""
 
     def add(self, said: str, what: T) -> None:
         """Add a pattern; ValueError says what is wrong with it."""
         pattern = self.speech.compile(said)
-        for first in pattern[0].options:
-            self.by_first.setdefault(first, []).append((pattern, what))
+        for first, rest in pattern[0].options.items():
+            single = all(not more for more, _ in rest)
+            plain = len(pattern) > 1 and not pattern[1].gap and not pattern[1].optional
+            second = frozenset(pattern[1].options) if single and plain else frozenset[str]()
+            self.by_first.setdefault(first, []).append((pattern, what, second))
 
     def hits(self, words: Sequence[str]) -> list[Hit[T]]:
         """Return every pattern found, in the order of the words; they may overlap."""
         found: list[Hit[T]] = []
         for at, word in enumerate(words):
-            for pattern, what in self.by_first.get(word, ()):
+            after = words[at + 1] if at + 1 < len(words) else ""
+            passed = after in self.speech.fillers
+            for pattern, what, second in self.by_first.get(word, ()):
+                if second and not passed and after not in second:
+                    continue
                 match = _Match(pattern, words, self.speech).run(0, at, 0, 1.0)
                 if match:
                     end, size, weight = match

@@ -49,7 +49,7 @@ def declared(comments: Iterable[str]) -> Habits | None:
 
 def habits(lines: Iterable[Sequence[Item]]) -> Habits:
     """Learn the hand of a sheet from the items of all its possession lines."""
-    low = high = parens = paren_high = told = trailing = total = ended = ended_low = 0
+    low = high = parens = paren_high = told = trailing = total = ended = ended_low = implied = players = 0
     for line in lines:
         total += 1
         bracketed = [one for one in line if one.kind == "paren"]
@@ -70,11 +70,27 @@ def habits(lines: Iterable[Sequence[Item]]) -> Habits:
         if last is not None and not marked and not small:
             ended += 1
             ended_low += line[last].value <= _USUAL
-    players = paren_high > 0 and paren_high >= _PAREN_SHARE * parens
+        elif not marked and not small and _implied(line) is not None:
+            implied += 1
+        players += _small_players(line, last)
+    in_parens = paren_high > 0 and paren_high >= _PAREN_SHARE * parens
     lead_habit = low > 0 and low >= high
     trail_habit = trailing > 0 and (told + trailing) >= _HABIT * total and total > 1
-    trail_sure = trailing >= _FIRM and ended_low >= _MOST * ended and ended >= _HALF * (total - told)
-    return Habits(lead_habit or high == 0, low > high, trail_habit or trail_sure, trail_sure, players)
+    apart = trailing > 1 and players == 0
+    firm = trailing >= _FIRM or ended_low > _FIRM
+    trail_sure = firm and ended_low >= _MOST * ended and ended >= _HALF * (total - told - implied)
+    return Habits(
+        lead_habit or high == 0, low > high, trail_habit or trail_sure or apart, trail_sure, in_parens
+    )
+
+
+def _small_players(line: Sequence[Item], last: int | None) -> int:
+    """Return how many numbers inside a line could be points but must be players."""
+    return sum(
+        one.kind == "jersey" or (one.kind == "number" and 0 < at != last)
+        for at, one in enumerate(line)
+        if one.kind in ("jersey", "number") and one.value <= _USUAL
+    )
 
 
 def score(line: Sequence[Item], habit: Habits) -> Scored:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from planner.film.asides import settled
 from planner.film.heading import Said, read_heading
 from planner.film.items import Item, read_items
 from planner.film.legend import Legend, swaps
@@ -25,6 +26,8 @@ _INLINE = re.compile(r"\s//.*$")
 _DOTS = re.compile(r"^\s*(?:\.{2,}|…|&|\+(?=\s*[a-z])|->(?=\s*[a-z])|\\)\s*")
 _ALSO = re.compile(r"^\s*(?P<word>[a-z]+(?: [a-z]+)?)\b[\s:,-]*")
 _OPEN_END = re.compile(r"(?:\.{2,}|…|[,&+]|\band)\s*$")
+_SCORED = re.compile(r"\b(?:points|pts)\b[\s:=a-z]{0,20}\d{2}|(?<!\d)\d{2}\s*(?:points|pts)\b")
+"""More points than one possession has: a total."""
 _SHOWN = frozenset({"breakdown", "points", "paren"})
 _ENDED = frozenset({"stop", "clean", "missed"})
 
@@ -133,9 +136,9 @@ class _Sorter:
         if row.timed:
             return "notes"
         first = words(row.low)[:4]
-        if self._totals(first):
+        if self._totals(row, first):
             return "totals"
-        return "remark" if self._remark(row.low, first) else self._untimed(row)
+        return "remark" if self._remark(row, first) else self._untimed(row)
 
     def _untimed(self, row: Row) -> RowKind:
         shown = any(one.kind in _SHOWN or one.kind == "jersey" for one in row.items)
@@ -152,6 +155,7 @@ class _Sorter:
         rest = row.head.rest
         if not row.timed:
             rest, row.goes_on = self._marker(rest)
+        rest = settled(rest, self.lexicon)
         rest = spelled_out(rest, self.lexicon, self.legend.codes, self.swapped)
         row.left_open = bool(_OPEN_END.search(rest)) and bool(words(rest))
         row.items = read_items(rest, self.lexicon)
@@ -173,13 +177,17 @@ class _Sorter:
             return not self.lexicon.spots(words(low))
         return bool(_COMMENT.match(low))
 
-    def _totals(self, first: list[str]) -> bool:
-        size = self.lexicon.starts("totals", first)
-        if size:
+    def _totals(self, row: Row, first: list[str]) -> bool:
+        opens = re.match(r"[^\w]*[a-z]", row.low) is not None
+        size = self.lexicon.starts("totals", first) if opens else 0
+        if size or (_SCORED.search(row.low) and not any(one.kind == "breakdown" for one in row.items)):
             self.totals = True
         return self.totals
 
-    def _remark(self, low: str, first: list[str]) -> bool:
+    def _remark(self, row: Row, first: list[str]) -> bool:
+        if row.head.number is not None or not first or first[0] in self.legend.codes:
+            return False
+        low = row.low
         size = self.lexicon.starts("remarks", first)
         return bool(size) and (
             not self.begun or bool(re.match(r"\s*[a-z .]+?\s*[:,=-]", low)) or len(first) > size + 1

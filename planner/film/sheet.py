@@ -6,9 +6,11 @@ Lines are possessions unless a section (between period headings) shows that it o
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from planner.film.by_player import PlayerCounts, by_player
 from planner.film.charge import charge
 from planner.film.counts import (
     MOST_COUNTED,
@@ -20,16 +22,25 @@ from planner.film.heading import Said
 from planner.film.intake import Heading, Possession, Sighting, Unclear
 from planner.film.items import Item
 from planner.film.legend import read_legend
-from planner.film.points import Scored, declared, habits, score
+from planner.film.points import Habits, Scored, declared, habits, score
 from planner.film.rows import Row, cleaned, sort_rows
 from planner.film.totals import compare, last_block, read_totals
-from planner.film.trips import Trip, bare, in_blocks, same_clock, sections, sighting, written
+from planner.film.trips import Trip, bare, in_blocks, opening, same_clock, sections, sighting, written
 from planner.film.wording import Lexicon
 from planner.text import plural
 
 _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
 _CLOCKED = 0.7
+_FEW = 5
+_TITLE_WORDS = 2
+_POINTED = 0.9
+_REPLAY = re.compile(
+    r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)|dup(?:licate)?|repeat)\b"
+)
+_RESTART = 4
+"""A 1 after a higher number than this begins the numbering again."""
+_TALLIED = ("notes", "remark", "heading")
 _ENDED = frozenset({"stop", "clean", "missed", "neutral"})
 
 
@@ -54,11 +65,14 @@ def read_sheet(
     """Read the lines of a typed sheet; ``names`` are what players are called -> jersey. Never raises."""
     tabbed = (cleaned(line.replace("\t", "   ")) for line in lines)
     legend = read_legend(list(enumerate(tabbed, 1)), lexicon)
-    if legend.codes:
-        lexicon = lexicon.with_words(legend.codes, codes=True)
+    if legend.codes or legend.unknown:
+        own = {code: "neutral" for code in legend.unknown}
+        lexicon = lexicon.with_words({**own, **legend.codes}, codes=True)
     said = Said()
     rows = sort_rows(lines, lexicon, legend, said, names or {})
-    return _Reader(rows, said, legend.problems, lexicon, roster).sheet()
+    sheet = _Reader(rows, said, legend.problems, lexicon, roster).sheet()
+    sheet.unclear[:0] = [Unclear(text, why, number) for number, text, why in legend.asked]
+    return sheet
 
 
 class _Reader:
@@ -82,7 +96,9 @@ class _Reader:
         self.blank = False
         self.open_end = False
         self.period: str | None = None
-        self.seen: dict[tuple[str | None, str | None, int | None, str], Trip] = {}
+        self.round = 0
+        self.last_number = 0
+        self.seen: dict[tuple[str | None, int, str | None, int | None, str], Trip] = {}
         notes = [row for row in rows if row.kind == "notes"]
         apart = last_block(rows, lexicon)
         own = {row.number for row in apart}
@@ -90,16 +106,25 @@ class _Reader:
         timed = sum(row.timed for row in firm)
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
         self.blocks = in_blocks(rows)
+        self.numbered = _CLOCKED * len(firm) <= sum(row.head.number is not None for row in firm) > 0
         if self.clocked or self.blocks:
             for row in apart:
                 row.kind = "totals"
         told = declared(row.low for row in rows if row.kind == "comment")
-        self.habit = told or habits([row.items for row in firm])
+        self.habit = told or habits([row.items for row in (opening(rows) if self.blocks else firm)])
+        scored = sum(score(row.items, self.habit).points is not None for row in firm)
+        self.pointed = len(firm) > _FEW and scored >= _POINTED * (len(firm) - 1)
         self.totals = read_totals(rows, said, lexicon)
 
     def sheet(self) -> Sheet:
-        for section in sections(self.rows):
-            self._section(section)
+        watched = self.said.watched is not None
+        rows = [row for row in self.rows if row.kind in _TALLIED]
+        tallies = by_player(rows, self.lexicon, watched=watched)
+        if tallies is not None:
+            self._by_player(tallies)
+        else:
+            for section in sections(self.rows):
+                self._section(section)
         self._close()
         return self.out
 
@@ -107,12 +132,14 @@ class _Reader:
         notes = [row for row in rows if row.kind == "notes"]
         counts = {row.number: count_line(row.low, self.lexicon) for row in notes if not row.timed}
         lines = [counts.get(row.number) for row in notes]
+        praised = self._praised(rows)
         untimed = not any(row.timed or row.head.number is not None or row.goes_on for row in notes)
         shown = any(written(row) for row, line in zip(notes, lines, strict=True) if line is None)
         watched = self.said.watched is not None
         if untimed and not shown and counted_section(lines, watched=watched, roster=self.roster):
             for row in notes:
-                self._counts(row, counts[row.number])
+                if row.number not in praised:
+                    self._counts(row, counts[row.number])
             return
         for row in rows:
             if row.kind == "period":
@@ -122,27 +149,55 @@ class _Reader:
             elif row.kind == "notes":
                 self._notes(row)
 
-    def _counts(self, row: Row, counts: list[Count] | None) -> None:
+    def _praised(self, rows: Sequence[Row]) -> set[int]:
+        """Return the lines under a word of praise (``the good stuff``), up to a blank one."""
+        inside, found = False, set()
+        for row in rows:
+            bare = not any(one.kind in ("breakdown", "number", "jersey", "points", "break") for one in row.items)
+            if row.kind == "blank":
+                inside = False
+            elif bare and row.items and row.meanings & {"clean", "praised"}:
+                inside = True
+            if inside:
+                found.add(row.number)
+        return found
+
+    def _counts(self, row: Row, counts: Sequence[Count] | None, player: str | None = None) -> None:
         if counts is None:
             self._unclear(row, "no number beside a breakdown in a sheet that counts")
             return
+        known = player is None or self.roster is None or player in self.roster
+        if not known:
+            self._unclear(row, f"no player {player} on the roster; the breakdown is counted")
+        who = (player,) if player is not None and known else ()
         for one in counts:
+            if one.aside or not one.count:
+                continue
             if one.breakdown is None:
                 self._unclear(row, f"'{one.said}' is no breakdown we know")
             elif one.count > MOST_COUNTED:
                 self._unclear(row, f"{one.count} of one breakdown in one game cannot be")
-            elif one.count:
-                self.out.sightings.append(
-                    Sighting(one.breakdown, row.number, count=one.count, sure=one.sure, text=row.text)
-                )
+            else:
+                seen = Sighting(one.breakdown, row.number, players=who, count=one.count, sure=one.sure)
+                self.out.sightings.append(replace(seen, text=row.text))
+
+    def _by_player(self, read: PlayerCounts) -> None:
+        """Count what stands under each player."""
+        for one in read.tallies:
+            self._counts(one.row, one.counts, one.player)
+        for row in self.rows:
+            if row.kind == "notes" and row.number not in read.lines and any(c.isdigit() for c in row.low):
+                self._unclear(row, "no count of a player could be read from it")
 
     def _notes(self, row: Row) -> None:
         self.period = row.head.period or self.period
         scored = score(row.items, self.habit)
         goes_on = self._goes_on(row, scored)
+        if goes_on and row.items and row.items[0].kind == "number":
+            scored = score(row.items, self._within(row))
         blank, self.blank = self.blank, False
         fault = row.head.fault or scored.fault
-        if row.doubtful:
+        if row.doubtful or (not self.trips and not goes_on and self._title(row, scored)):
             self._unclear(row, "a title or a possession?")
         elif goes_on and self.lost:
             self._unclear(row, "it goes on a possession that could not be read")
@@ -153,7 +208,9 @@ class _Reader:
         elif not goes_on and not self._possession(row, scored):
             self._unclear(row, "neither a possession nor a breakdown could be read from it")
         elif not goes_on and self._stray(row, scored, blank):
-            self._unclear(row, "a remark or a possession? it has no clock, no points and no player")
+            self._unclear(row, "a remark or a possession? it is not written like the others")
+        elif _REPLAY.match(row.head.rest):
+            self.out.problems.append(f"line {row.number}: shows a possession again; not counted")
         else:
             self._take(row, scored, goes_on=goes_on)
         self.open_end = row.left_open
@@ -172,11 +229,25 @@ class _Reader:
             return False
         if self.blocks or (self.current.block and not (self.current.told and scored.used)):
             return True
+        if self.numbered and not self.clocked:
+            return True
         if not self.clocked:
             return False
         only_points = bool(row.items) and all(one.kind in ("points", "paren") for one in row.items)
         bulleted = row.head.bullet and not self.current.row.head.bullet
         return bulleted or (only_points and not self.current.told)
+
+    def _title(self, row: Row, scored: Scored) -> bool:
+        """Say whether a first line of plain words is a possession only by a bare number in it."""
+        if row.timed or row.head.number is not None or row.words < _TITLE_WORDS:
+            return False
+        said = any(one.kind in ("breakdown", "points", "paren") for one in row.items)
+        return not said and not row.meanings & {"stop", "missed", "clean"} and bool(scored.used)
+
+    def _within(self, row: Row) -> Habits:
+        """Return the hand for a line that goes on a possession: a number before a breakdown is a player."""
+        named = any(one.kind == "breakdown" for one in row.items)
+        return replace(self.habit, lead=False, lead_sure=False) if named else self.habit
 
     def _possession(self, row: Row, scored: Scored) -> bool:
         if row.timed or row.head.number is not None or scored.points is not None:
@@ -187,7 +258,11 @@ class _Reader:
         return empty or bool(row.meanings & {"stop", "clean", "missed"})
 
     def _stray(self, row: Row, scored: Scored, blank: bool) -> bool:
-        if not self.clocked or row.timed or row.head.number is not None or scored.used:
+        if row.timed or row.head.number is not None or scored.used:
+            return False
+        if self.numbered or (self.pointed and not self.trips and scored.points is None):
+            return True
+        if not self.clocked:
             return False
         player = any(one.kind in ("jersey", "number", "paren") for one in row.items)
         return not player and (row.words > _REMARK_WORDS or (blank and row.words > 1))
@@ -219,10 +294,12 @@ class _Reader:
     def _start(self, row: Row) -> Trip | None:
         """Return a new possession, the last one for a clock repeated, None for a line pasted twice."""
         said = " ".join(row.head.rest.split())
-        key = (self.period, row.head.clock or row.head.film, row.head.number, said)
+        self._restart(row.head.number)
+        key = (self.period, self.round, row.head.clock or row.head.film, row.head.number, said)
         last = self.trips[-1] if self.trips else None
-        before = self.seen.get(key) if row.head.timed else None
-        if before is not None and (self.period is not None or before is last):
+        marked = row.head.timed or row.head.number is not None
+        before = self.seen.get(key) if marked else None
+        if before is not None and (not row.head.timed or self.period is not None or before is last):
             self.current, self.again, self.lost = before, True, False
             self.out.problems.append(f"line {row.number}: the same as line {before.row.number}; counted once")
             return None
@@ -239,9 +316,17 @@ class _Reader:
         trip.block = row.head.timed and bare(row)
         self.trips.append(trip)
         self.current = trip
-        if row.head.timed:
+        if marked:
             self.seen[key] = trip
         return trip
+
+    def _restart(self, number: int | None) -> None:
+        """Notice where the numbering of possessions begins again, as many hands do at the half."""
+        if number is None:
+            return
+        if number == 1 and self.last_number > _RESTART:
+            self.round += 1
+        self.last_number = number
 
     def _charge(self, row: Row, scored: Scored, trip: Trip) -> None:
         made = charge(row.items, scored.used, self.habit, self.lexicon)

@@ -27,7 +27,20 @@ _NOT_CODES = frozenset(
 _INSIDE_TO = re.compile(r"(?<=[a-z]{2})2(?!nd)(?=[a-z]{3})")
 _INSIDE_SECOND = re.compile(r"(?<=[a-z])2nd(?=[a-z])")
 _TOO = re.compile(r"(?<![\w+])2(?=(?:wide|late|slow|far|deep|soft|high|low|hard|easy|short|tight)\b)")
+_SLANG = tuple(
+    (re.compile(pattern), meant)
+    for pattern, meant in (
+        (r"\b1\s?-?\s?(?:on|v|vs)\s?-?\s?1\b", "one on one"),
+        (r"\bgr8\b", "great"),
+        (r"\bl8\b", "late"),
+        (r"\bb4\b", "before"),
+        (r"\bstr8\b", "straight"),
+        (r"\bb/c\b|\bbc\b(?=\s+(?:he|she|they|we|i|it|no|nobody|noone|the|their|his|her|our|of|#?\d+\s+[a-z]+)\b)", "because"),
+        (r"\bw/(?=\s|[a-z])", "with "),
+    )
+)
 _GLUED = re.compile(r"(?<!\w)[a-z]{6,28}(?!\w)")
+_PRAISE = frozenset({"perfect", "good", "great", "nice", "perfectly", "well", "solid"})
 _MOST_PIECES = 5
 
 
@@ -36,7 +49,9 @@ def humps_parted(text: str, names: Collection[str] = ()) -> str:
 
     def parted(match: re.Match[str]) -> str:
         word = match.group()
-        return word if word.lower() in names else _HUMP.sub(" ", word)
+        if word.lower() in names:
+            return word
+        return _HUMP.sub("-" if text[match.end() :].lstrip().startswith("@") else " ", word)
 
     return _CAMEL.sub(parted, text) if not text.islower() else text
 
@@ -48,6 +63,8 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     """
     for code, word in swapped.items():
         notes = re.sub(rf"(?<!\w){re.escape(code)}(?!\w)", f" {word} ", notes)
+    for slang, meant in _SLANG:
+        notes = slang.sub(meant, notes)
     if "@" in notes:
         notes = _AT.sub(_said_of, notes)
     if any(char.isdigit() for char in notes):
@@ -60,7 +77,9 @@ def _said_of(match: re.Match[str]) -> str:
     if len(tokens(what)) > 1:
         what = _JOINTS.sub(" ", what)
     who = " ".join(f"#{number}" for number in _DIGITS.findall(match["who"]))
-    return f" , {what} {who} , "
+    after = match.string[match.end() :].split(maxsplit=1)[:1]
+    end = "" if after and after[0].strip(".,!") in _PRAISE else ", "
+    return f" , {what} {who} {end}"
 
 
 def _digits_parted(notes: str, lexicon: Lexicon, codes: Mapping[str, str]) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from planner.film import table_words as word
+from planner.film.meant import meant
 from planner.film.table_cells import Grid, Row
 from planner.film.table_contents import Column, Settler, total_row
 from planner.film.table_players import Squad
@@ -168,9 +169,10 @@ def _named(at: int, cell: str, said: Mapping[str, str], lexicon: Lexicon) -> Col
         return Column(at, cell, meaning)
     if not cell or len(cell) > _LONGEST or cell[0].isdigit() or cell[0] == "#":
         return Column(at, cell, word.IGNORE)
-    spot = lexicon.whole(words(_COUNT_WORDS.sub(" ", plain(cell))))
-    if spot is not None and spot.meaning.kind == "breakdown":
-        return Column(at, cell, word.OF, spot.meaning.id)
+    label = _COUNT_WORDS.sub(" ", plain(cell))
+    made = meant(label, lexicon, bare=False) if words(label) else None
+    if made is not None and made.id:
+        return Column(at, cell, word.OF, made.id)
     return Column(at, cell, word.IGNORE)
 
 

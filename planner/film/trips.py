@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
 from planner.film.charge import Charge
 from planner.film.intake import Sighting
+from planner.film.items import Item
 from planner.film.rows import Row
+
+
+_FEW_BLOCKS = 4
+_LONGER = 0.2
+_TWICE = 0.15
+_USUAL = 3
 
 
 @dataclass(slots=True)
@@ -38,17 +46,52 @@ def sections(rows: list[Row]) -> list[list[Row]]:
 
 
 def in_blocks(rows: list[Row]) -> bool:
-    """Say whether blank lines part the possessions, each with its clock on the first line only."""
+    """Say whether blank lines part the possessions, each told in one line or several.
+
+    Its clock or number then stands on the first line only; where there is none anywhere, no more than one
+    of its lines may say how it ended.
+    """
     blocks: list[list[Row]] = [[]]
     for row in rows:
         if row.kind in ("blank", "period", "totals"):
             blocks.append([])
         elif row.kind == "notes":
             blocks[-1].append(row)
-    blocks = [block for block in blocks if block and any(row.timed for row in block)]
+    marked = [block for block in blocks if any(_marked(row) for row in block)]
+    longer = sum(len(block) > 1 for block in marked)
+    once = all(_marked(block[0]) and sum(_marked(row) for row in block) == 1 for block in marked)
+    if marked:
+        return len(marked) > 1 and longer > 0 and once
+    blocks = [block for block in blocks if block]
     longer = sum(len(block) > 1 for block in blocks)
-    once = all(block[0].timed and sum(row.timed for row in block) == 1 for block in blocks)
-    return len(blocks) > 1 and longer > 0 and once
+    twice = sum(sum(ends(row) for row in block) > 1 for block in blocks)
+    return len(blocks) > _FEW_BLOCKS and longer >= _LONGER * len(blocks) and twice <= _TWICE * len(blocks)
+
+
+def _marked(row: Row) -> bool:
+    return row.timed or row.head.number is not None
+
+
+def ends(row: Row) -> bool:
+    """Say whether a line tells how its possession ended: points, a stop, a small number set apart."""
+    if any(one.kind in ("points", "paren") for one in row.items) or row.meanings & {"stop", "missed"}:
+        return True
+    last = row.items[-1] if row.items else None
+    return last is not None and last.kind == "number" and last.value <= _USUAL
+
+
+def opening(rows: Sequence[Row]) -> list[Row]:
+    """Return the notes of each block as its first line would hold them: how a hand writes shows there."""
+    found: list[Row] = []
+    fresh = True
+    for row in rows:
+        if row.kind == "notes":
+            if fresh:
+                found.append(replace(row, items=[*row.items]))
+            else:
+                found[-1].items.extend([Item("break", ","), *row.items])
+        fresh = row.kind != "notes"
+    return found
 
 
 def written(row: Row) -> bool:

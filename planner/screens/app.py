@@ -51,6 +51,7 @@ class StopsheetApp(App[None]):
         self.user_keys: Mapping[str, str] = dict(keymap or {})
         self._key_faults = tuple(key_faults)
         self._light = light
+        self._greeted = False
         self.animation_level = "none"
 
     def on_mount(self) -> None:
@@ -73,8 +74,12 @@ class StopsheetApp(App[None]):
         return self.user_keys.get(action.id, action.key)
 
     def action_go(self, place: str) -> None:
-        """Go to a place."""
-        self.switch_mode(place)
+        """Go to a place; where that is the one on screen, look again."""
+        self._greeted = False
+        if self.current_mode == place and isinstance(self.screen, Place):
+            self.screen.refill()
+        else:
+            self.switch_mode(place)
 
     def action_turn_light(self) -> None:
         """Switch between dark and light."""
@@ -108,10 +113,11 @@ class StopsheetApp(App[None]):
         place.in_background(place.undo_job(), told, "undo")
 
     def welcome(self) -> None:
-        """Begin the first run unless it is on screen already."""
+        """Begin the first run unless it is on screen already, or was left and nobody went anywhere since."""
         from planner.screens.first import first_run
 
-        if isinstance(self.screen, Place):
+        if isinstance(self.screen, Place) and not self._greeted:
+            self._greeted = True
             self.run_worker(first_run(self), name="first-run", exclusive=True, exit_on_error=False)
 
     def open_demo(self) -> None:

@@ -101,6 +101,7 @@ class SeasonPlace(Place):
     def _show(self, known: Known | None) -> None:
         self.known = known
         if known is None:
+            self.query_one("#season-line", Static).update("There is no team here yet.")
             self.stop_app.welcome()
             return
         self.query_one("#season-line", Static).update(self._line(known))
@@ -155,7 +156,7 @@ class SeasonPlace(Place):
         out = Text("\n".join(part.foot) if self.part == "minutes" else "")
         row = self.selected()
         words = words_of(known, self.part, row) if row else []
-        if not part.rows:
+        if not known.found.book.done and self.part in {"minutes", "need", "load"}:
             words = ["No practice is logged in this time; the Floor logs one when it is over."]
         out.append("\n" if out.plain and words else "").append("\n".join(words), "bold")
         if self.part != "minutes":

@@ -116,6 +116,7 @@ class TeamPlace(Place):
     def _show(self, known: Known | None) -> None:
         self.known = known
         if known is None:
+            self.query_one("#team-line", Static).update("There is no team here yet.")
             self.stop_app.welcome()
             return
         team = known.team
@@ -258,7 +259,7 @@ class TeamPlace(Place):
         if self.section in {"gym", "fixed"}:
             self.notify("x removes it, a adds it anew.")
             return
-        {
+        verbs: dict[str, Callable[[Row, Known], None]] = {
             "roster": self._change_player,
             "teach": self._switch_breakdown,
             "play": self._switch_coverage,
@@ -266,7 +267,8 @@ class TeamPlace(Place):
             "settings": self._change_setting,
             "team": self._change_team,
             "data": lambda row, _: work_with_data(self, row.id),
-        }[self.section](row, known)
+        }
+        verbs[self.section](row, known)
 
     def _change_player(self, row: Row, known: Known) -> None:
         player = next(one for one in known.players if one.jersey == row.id)

@@ -110,6 +110,7 @@ class TomorrowPlace(Place):
     def _show(self, known: Known | None) -> None:
         self.known = known
         if known is None:
+            self.query_one("#headline", Static).update("There is no team here yet.")
             self.stop_app.welcome()
             return
         names = titles(self.desk)

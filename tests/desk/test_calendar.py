@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -36,10 +35,10 @@ NIGHT = "UID:3@s\r\nSUMMARY:No gym\r\nDTSTART:20270121T180000\r\nDURATION:PT30M\
 
 
 @pytest.fixture
-def oslo(desk: Desk) -> Iterator[Desk]:
+def oslo(desk: Desk) -> Desk:
     """Return the demo's desk in a zone of its own, whatever the machine's."""
     set_setting(desk, "timezone", "europe/oslo")
-    yield desk
+    return desk
 
 
 def written(desk: Desk, path: Path, **more: Any) -> dict[str, Any]:
@@ -345,10 +344,12 @@ def test_strange_endings_and_empty_seasons_are_refused(
     assert_refused(
         stopsheet("print", "season", "--to", str(tmp_path / "s.docx")), "ends in none of .pdf, .csv"
     )
-    assert_refused(stopsheet("print", "plan", "--for", "players", "--to", "x.txt"), "does not end in .pdf")
     assert_refused(
-        stopsheet("print", "season", "--since", "2027-01-12", "--to", "x.pdf"), "No practice is logged"
+        stopsheet("print", "plan", "--for", "players", "--to", str(tmp_path / "x.txt")),
+        "does not end in .pdf",
     )
+    late = ("print", "season", "--since", TODAY.isoformat(), "--to", str(tmp_path / "x.pdf"))
+    assert_refused(stopsheet(*late), "No practice is logged")
     assert_refused(stopsheet("print", "season", "extra"), "one word too many")
 
 

@@ -177,6 +177,7 @@ def test_a_long_season_keeps_its_last_weeks_and_sums_the_rest() -> None:
     assert len(heat["weeks"]) == MOST_WEEKS + 1
     (row,) = [one for one in heat["rows"] if one["title"] == "Tag and rotate"]
     assert row["cells"][0] == {"text": str(14 * 7), "dark": 0.42}
+    assert {cell["dark"] for cell in row["cells"][1:]} == {0.42}  # a week is compared with weeks
     assert row["sum"] == str(40 * 7)
     assert season_pdf(paper).pages == 2
 

@@ -1,0 +1,87 @@
+"""What a line takes back and what it only supposes: ``bo 12, no wait thats 21``, ``if he tags we are fine``."""
+
+from __future__ import annotations
+
+import re
+
+from planner.film.wording import Lexicon
+from planner.film.words import words
+
+_BACK = re.compile(
+    r"[\s,.;:?!–—-]*(?:\(\s*)?\b(?:no\s*,?\s*wait|wait\s*,?\s*no|wait|no\s*,?\s*actually|actually\s*,?\s*no|scratch that|strike that|nvm"
+    r"|never ?mind|correction|oops|whoops|i mean|make that|sorry|my bad|my mistake)\b[\s,.:;!–—-]*"
+    r"|\s*\?+\s*[-–—]*\s*\bno+\b\s*,\s*|\s+[-–—]+\s*\bno+\b\s*,\s*"
+)
+_CLAUSE = re.compile(r"[|;]|\.(?=\s|$)|\)")
+_NUMBER = re.compile(
+    r"(?:(?:thats|that's|that is|it's|its|it was|that was|was|make that|make it|should be|is|for|it is|on)\s+)?(?P<sharp>#?)(?P<n>\d{1,2})"
+    r"(?P<tail>\s*(?:pts?|points?)?\s*(?:,?\s*not\s+#?\d{1,2})?)\s*$"
+)
+_OTHER = re.compile(
+    r"(?:(?:thats|that's|that is|it's|its|it was|that was|was|make that|it is)\s+)?#?(?P<n>\d{1,2})(?=\s+[a-z])"
+)
+_DIGITS = re.compile(r"(?<![\w:])(?P<sign>[+#(\[]?)(?P<n>\d{1,2})(?![\w:])")
+_BREAK = re.compile(r"[,;/|]|\.\s|\s[+&]\s|\s[-–—]\s|\band\b|\bthen\b")
+_LEAD = re.compile(r"\s*[+(\[]?\d[)\]]?(?=\s)")
+_IF = re.compile(r"\b(?:if|unless)\b(?!\s+not\b)[^.;|/]*")
+_NEARLY = re.compile(r"\b(?:almost|nearly|thought (?:he|she|they|we|it)|looked like)\b[^,.;|/]*")
+_SMALL = 3
+
+
+def settled(notes: str, lexicon: Lexicon) -> str:
+    """Return the notes of a line in plain form as they stand once nothing is taken back or supposed."""
+    notes = _NEARLY.sub(" ", _IF.sub(" ", notes))
+    for _ in range(3):
+        match = _BACK.search(notes)
+        if not match:
+            break
+        notes = _taken_back(notes[: match.start()], notes[match.end() :], lexicon)
+    return notes
+
+
+def _taken_back(before: str, after: str, lexicon: Lexicon) -> str:
+    end = _CLAUSE.search(after)
+    clause, rest = (after[: end.start()], after[end.start() :]) if end else (after, "")
+    if rest.startswith(")"):
+        rest = rest[1:]
+    number = _NUMBER.match(clause.strip())
+    other = _OTHER.match(clause.lstrip())
+    last = re.search(r"(\d+)\s*$", before)
+    if not number and other and last and last[1] != other["n"]:
+        clause = clause.lstrip()
+        return f"{_renumbered(before, other['n'], points=False)} {clause[other.end() :]} {rest}"
+    if number:
+        return f"{_renumbered(before, number['n'], points='p' in number['tail'])} {rest}"
+    named = any(spot.meaning.kind == "breakdown" for spot in lexicon.spots(words(clause)))
+    if named:
+        kept, cut = _without_last(before, lexicon)
+        players = " ".join(one.group() for one in _DIGITS.finditer(cut)) if not _DIGITS.search(clause) else ""
+        return f"{kept} , {players} {clause} {rest}"
+    if clause.strip():
+        return f"{_without_last(before, lexicon)[0]} {rest}"
+    return f"{before} {rest}"
+
+
+def _renumbered(before: str, number: str, *, points: bool) -> str:
+    """Put a number in the place of the last one it can stand for: points for points, a player for a player."""
+    found = list(_DIGITS.finditer(before))
+    like = [one for one in found if (int(one["n"]) <= _SMALL) == (int(number) <= _SMALL or points)]
+    last = (like or found)[-1:]
+    if not last:
+        return f"{before} {number}"
+    start, end = last[0].span("n")
+    return f"{before[:start]}{number}{before[end:]}"
+
+
+def _without_last(before: str, lexicon: Lexicon) -> tuple[str, str]:
+    """Return the notes without their last breakdown, and what was cut; points that lead a line stay."""
+    cuts = [0, *(one.end() for one in _BREAK.finditer(before)), len(before)]
+    for start, end in reversed(list(zip(cuts, cuts[1:], strict=False))):
+        part = before[start:end]
+        if any(spot.meaning.kind == "breakdown" for spot in lexicon.spots(words(part))) or lexicon.by_itself(
+            words(part)
+        ):
+            lead = _LEAD.match(part) if start == 0 else None
+            kept = part[: lead.end()] if lead else ""
+            return before[:start] + kept, part[len(kept) :]
+    return before, ""

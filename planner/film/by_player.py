@@ -1,0 +1,195 @@
+"""Sheets that count what each player did: ``#21: bo 3, lc 2``, a player's number over his counts, ``bo: 21 x3``."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from planner.film.counts import Count, count_list
+from planner.film.items import jersey
+from planner.film.rows import Row
+from planner.film.wording import Lexicon
+
+_PLAYER = (
+    r"(?P<mark>\#\s?|no\.?\s|nr\.?\s|number\s|player\s|jersey\s)?(?P<n>\d{1,2})(?!\d|:\d|/\d|\s?(?:pts|points|poss))"
+    r"(?:\s*\([^)]*\))?(?:'s)?"
+)
+_TEAM = (
+    r"(?P<team>team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared|general"
+    r"|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
+)
+_ALONE = re.compile(rf"^[\s*=_>-]*(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$")
+_LEAD = re.compile(
+    rf"^[\s*>-]*(?:{_PLAYER}(?P<name>(?:\s+[a-z.'-]+){{0,2}}?)|{_TEAM})"
+    r"\s*(?P<colon>[:=]|[-–—]+>?(?=\s)|\.{2,}|\||\)|\s{2,}|(?<=[#]\d)\s|(?<=[#]\d\d)\s)\s*(?P<rest>\S.*)$"
+)
+_EACH = re.compile(r"^(?P<said>[^\d]*?[a-z][^\d]*?)\s*(?:[:=-]|\s{2,})\s*(?P<who>#?\d.*)$")
+_ONE = re.compile(
+    r"#?(?P<n>\d{1,2})(?:\s?(?:[x*]\s?(?P<k>\d{1,2})|\(\s?x?\s?(?P<p>\d{1,2})\s?x?\s?\)|(?P<s>\|+[|/ ]*)))?"
+)
+_FEW = 2
+_MANY = 3
+"""A higher number beside a breakdown is no points of one possession."""
+_MOST = 25
+"""No player makes one mistake more often in a game."""
+_ALIKE = 0.8
+_RUNNING = 0.7
+_NUMBERED = re.compile(r"\s*(?:#|no\.?\s?)?(?P<n>\d{1,3})(?!\d|[:.]\d\d)")
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """What one line counts for one player; ``player`` None where it is nobody's in particular."""
+
+    row: Row
+    player: str | None
+    counts: Sequence[Count]
+
+
+@dataclass(slots=True)
+class PlayerCounts:
+    """The counts of a sheet by players, and the numbers of all lines that were understood."""
+
+    tallies: list[Tally] = field(default_factory=list)
+    lines: set[int] = field(default_factory=set)
+
+
+def by_player(rows: Sequence[Row], lexicon: Lexicon, *, watched: bool) -> PlayerCounts | None:
+    """Return the counts of a sheet that is parted by players, None when it is none.
+
+    ``rows`` are those that are no blank lines, keys or totals. At least two players must stand at the head
+    of counts, and nothing may show possessions: no clocks, no numbers that run 1, 2, 3, no player again and
+    again.
+    """
+    if any(row.head.timed for row in rows):
+        return None
+    return _Reader(lexicon, watched=watched).read(rows) or _by_breakdowns(rows, lexicon)
+
+
+class _Reader:
+    def __init__(self, lexicon: Lexicon, *, watched: bool) -> None:
+        self.lexicon = lexicon
+        self.watched = watched
+        self.out = PlayerCounts()
+        self.numbers: list[str] = []
+        self.sharp = 0
+        self.misses = 0
+        self.alone = 0
+        self.who: str | None = None
+        self.inside = False
+        self.running = False
+        self.last = 0
+
+    def read(self, rows: Sequence[Row]) -> PlayerCounts | None:
+        self.running = _running(rows)
+        for row in rows:
+            if not self._lead(row) and not self._head(row) and not self._counts(row) and row.kind == "notes":
+                self._other(row)
+            self.last = row.number
+        return self.out if self._shown() else None
+
+    def _lead(self, row: Row) -> bool:
+        match = _LEAD.match(row.low)
+        counts = count_list(match["rest"], self.lexicon) if match else None
+        if match is None or counts is None or (match["name"] and self._names(match["name"])):
+            return False
+        self._player(match)
+        self._keep(row, counts)
+        return True
+
+    def _head(self, row: Row) -> bool:
+        match = _ALONE.match(row.low)
+        if match is None or (match["more"] and (not match["mark"] or self._names(match["more"]))):
+            return False
+        self._player(match)
+        self.alone += 1
+        self.out.lines.add(row.number)
+        return True
+
+    def _names(self, said: str) -> bool:
+        """Say whether words beside a number name a breakdown, so that they are no player's name."""
+        return count_list(said, self.lexicon) is not None
+
+    def _counts(self, row: Row) -> bool:
+        counts = count_list(row.low, self.lexicon) if self.inside else None
+        if counts is None or not any(one.breakdown or one.aside for one in counts):
+            return False
+        self._keep(row, counts)
+        return True
+
+    def _other(self, row: Row) -> None:
+        """Take a line without any number, below a blank one, as a heading that is no player's."""
+        apart = row.number - self.last > 1
+        if apart and self.inside and row.items and not any(char.isdigit() or char == "|" for char in row.low):
+            self.who = None
+        self.misses += self.inside and bool(row.items)
+
+    def _player(self, match: re.Match[str]) -> None:
+        self.who = jersey(match["n"]) if match["n"] else None
+        self.inside = True
+        if match["n"]:
+            self.numbers.append(self.who or "")
+            self.sharp += bool(match["mark"])
+
+    def _keep(self, row: Row, counts: Sequence[Count]) -> None:
+        self.out.tallies.append(Tally(row, self.who, counts))
+        self.out.lines.add(row.number)
+
+    def _shown(self) -> bool:
+        """Say whether the sheet counts by players, and is no list of possessions."""
+        tallies = self.out.tallies
+        if len(self.numbers) < _FEW or self.misses > len(tallies):
+            return False
+        if len(set(self.numbers)) < _ALIKE * len(self.numbers):
+            return False
+        if self.running and 2 * self.sharp < len(self.numbers):
+            return False
+        counts = [one for tally in tallies for one in tally.counts]
+        known = [one for one in counts if one.breakdown or one.aside]
+        several = any(len(tally.counts) > 1 for tally in tallies)
+        if any(one.count > _MOST and tally.player for tally in tallies for one in tally.counts):
+            return False
+        told = self.watched or self.alone >= _FEW or several or any(one.count > _MANY for one in counts)
+        numbered = any(one.count > 1 or one.strong for one in known)
+        return told and numbered and 2 * len(known) >= len(counts)
+
+
+def _running(rows: Sequence[Row]) -> bool:
+    """Say whether the numbers that start lines mostly go up by one: they number possessions."""
+    found = [int(match["n"]) for row in rows if (match := _NUMBERED.match(row.low))]
+    steps = [b - a for a, b in itertools.pairwise(found)]
+    return len(found) > 2 and sum(step == 1 for step in steps) >= _RUNNING * len(steps)
+
+
+def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None:
+    """Read ``no box out: 21 x3, 4 x2, 8``: at least one player must be counted more than once."""
+    out = PlayerCounts()
+    told = misses = 0
+    for row in rows:
+        match = _EACH.match(row.low)
+        label = count_list(match["said"], lexicon) if match else None
+        who = _players_counted(match["who"]) if match and label and len(label) == 1 else None
+        if not label or who is None or not label[0].breakdown:
+            misses += bool(row.items) and row.kind == "notes"
+            continue
+        told += sum(count > 1 for _, count in who)
+        one = label[0]
+        out.lines.add(row.number)
+        for player, count in who:
+            made = Count(one.said, one.breakdown, count, one.sure, strong=True)
+            out.tallies.append(Tally(row, player, [made]))
+    return out if told and len(out.lines) >= _FEW and misses <= len(out.lines) else None
+
+
+def _players_counted(text: str) -> list[tuple[str, int]] | None:
+    found: list[tuple[str, int]] = []
+    at = 0
+    for match in _ONE.finditer(text):
+        if text[at : match.start()].strip(" ,;/&+.") not in ("", "and"):
+            return None
+        strokes = len("".join((match["s"] or "").split()))
+        found.append((jersey(match["n"]), int(match["k"] or match["p"] or strokes or 1)))
+        at = match.end()
+    return found if found and not text[at:].strip(" ,;/&+.") else None

@@ -1,0 +1,60 @@
+"""What tests of the app do again and again: wait, press, go to a place, read what a part of it shows."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from textual.pilot import Pilot
+from textual.widgets import Input, OptionList, Static
+
+from planner.screens.app import StopsheetApp
+from planner.screens.place import Place
+
+Which = TypeVar("Which", bound=Place)
+
+
+async def settle(pilot: Pilot[None]) -> None:
+    """Wait until everything asked for has been shown; the first run waits for a person, so not for it."""
+    for _ in range(3):
+        await pilot.pause()
+        busy = [one for one in pilot.app.workers if one.name != "first-run" and not one.is_finished]
+        if busy:
+            await pilot.app.workers.wait_for_complete(busy)
+    await pilot.pause()
+
+
+async def press(pilot: Pilot[None], *keys: str) -> None:
+    """Press keys, waiting after each until it has had its effect."""
+    for one in keys:
+        await pilot.press(one)
+        await settle(pilot)
+
+
+async def go(pilot: Pilot[None], digit: str, which: type[Which]) -> Which:
+    """Go to a place by its digit."""
+    await settle(pilot)
+    await press(pilot, digit)
+    assert isinstance(pilot.app.screen, which)
+    return pilot.app.screen
+
+
+async def answer(pilot: Pilot[None], text: str) -> None:
+    """Type a line into the dialog that asks for one."""
+    pilot.app.screen.query_one(Input).value = text
+    await press(pilot, "enter")
+
+
+def shown(app: StopsheetApp, where: str) -> str:
+    """Return what a text of the screen shows."""
+    return str(app.screen.query_one(where, Static).content)
+
+
+def options(app: StopsheetApp, where: str = "OptionList") -> list[str]:
+    """Return the rows of a list."""
+    listed = app.screen.query_one(where, OptionList)
+    return [str(listed.get_option_at_index(n).prompt) for n in range(listed.option_count)]
+
+
+def toasts(app: StopsheetApp) -> str:
+    """Return what the app has said in passing."""
+    return "\n".join(one.message for one in app._notifications)
