@@ -1,24 +1,31 @@
-"""What a line takes back and what it only supposes: ``bo 12, no wait thats 21``, ``if he tags we are fine``."""
+"""What a line takes back, and what it only supposes.
+
+``bo 12, no wait thats 21`` names 21; ``if he tags we are fine`` names nothing.
+"""
 
 from __future__ import annotations
 
+import itertools
 import re
 
 from planner.film.wording import Lexicon
 from planner.film.words import words
 
 _BACK = re.compile(
-    r"[\s,.;:?!–—-]*(?:\(\s*)?\b(?:no\s*,?\s*wait|wait\s*,?\s*no|wait|no\s*,?\s*actually|actually\s*,?\s*no|scratch that|strike that|nvm"
+    r"[\s,.;:?!–—-]*(?:\(\s*)?\b(?:no\s*,?\s*wait|wait\s*,?\s*no|wait|no\s*,?\s*actually"
+    r"|actually\s*,?\s*no|scratch that|strike that|nvm"
     r"|never ?mind|correction|oops|whoops|i mean|make that|sorry|my bad|my mistake)\b[\s,.:;!–—-]*"
     r"|\s*\?+\s*[-–—]*\s*\bno+\b\s*,\s*|\s+[-–—]+\s*\bno+\b\s*,\s*"
 )
 _CLAUSE = re.compile(r"[|;]|\.(?=\s|$)|\)")
 _NUMBER = re.compile(
-    r"(?:(?:thats|that's|that is|it's|its|it was|that was|was|make that|make it|should be|is|for|it is|on)\s+)?(?P<sharp>#?)(?P<n>\d{1,2})"
+    r"(?:(?:thats|that's|that is|it's|its|it was|that was|was|make that|make it|should be|is|for|it is|on)"
+    r"\s+)?(?P<sharp>#?)(?P<n>\d{1,2})"
     r"(?P<tail>\s*(?:pts?|points?)?\s*(?:,?\s*not\s+#?\d{1,2})?)\s*$"
 )
 _OTHER = re.compile(
-    r"(?:(?:thats|that's|that is|it's|its|it was|that was|was|make that|it is)\s+)?#?(?P<n>\d{1,2})(?=\s+[a-z])"
+    r"(?:(?:thats|that's|that is|it's|its|it was|that was|was|make that|it is)\s+)?"
+    r"#?(?P<n>\d{1,2})(?=\s+[a-z])"
 )
 _DIGITS = re.compile(r"(?<![\w:])(?P<sign>[+#(\[]?)(?P<n>\d{1,2})(?![\w:])")
 _BREAK = re.compile(r"[,;/|]|\.\s|\s[+&]\s|\s[-–—]\s|\band\b|\bthen\b")
@@ -42,8 +49,7 @@ def settled(notes: str, lexicon: Lexicon) -> str:
 def _taken_back(before: str, after: str, lexicon: Lexicon) -> str:
     end = _CLAUSE.search(after)
     clause, rest = (after[: end.start()], after[end.start() :]) if end else (after, "")
-    if rest.startswith(")"):
-        rest = rest[1:]
+    rest = rest.removeprefix(")")
     number = _NUMBER.match(clause.strip())
     other = _OTHER.match(clause.lstrip())
     last = re.search(r"(\d+)\s*$", before)
@@ -63,7 +69,7 @@ def _taken_back(before: str, after: str, lexicon: Lexicon) -> str:
 
 
 def _renumbered(before: str, number: str, *, points: bool) -> str:
-    """Put a number in the place of the last one it can stand for: points for points, a player for a player."""
+    """Put a number in the place of the last one it can stand for: points or a player."""
     found = list(_DIGITS.finditer(before))
     like = [one for one in found if (int(one["n"]) <= _SMALL) == (int(number) <= _SMALL or points)]
     last = (like or found)[-1:]
@@ -76,7 +82,7 @@ def _renumbered(before: str, number: str, *, points: bool) -> str:
 def _without_last(before: str, lexicon: Lexicon) -> tuple[str, str]:
     """Return the notes without their last breakdown, and what was cut; points that lead a line stay."""
     cuts = [0, *(one.end() for one in _BREAK.finditer(before)), len(before)]
-    for start, end in reversed(list(zip(cuts, cuts[1:], strict=False))):
+    for start, end in reversed(list(itertools.pairwise(cuts))):
         part = before[start:end]
         if any(spot.meaning.kind == "breakdown" for spot in lexicon.spots(words(part))) or lexicon.by_itself(
             words(part)

@@ -33,7 +33,9 @@ _WHY = {
     "praise": "may be praise", "condition": "may be a condition", "teaching": "may be teaching",
     "theirs": "may be the opponents' mistake", "side": "may be the opponents' mistake",
     "offence": "may be our own attack", "scouting": "may be about an opponent", "denied": "it is denied",
-    "retraction": "may be taken back", "past": "may be about another day", "summary": "may sum up what was told",
+    "retraction": "may be taken back",
+    "past": "may be about another day",
+    "summary": "may sum up what was told",
 }  # fmt: skip
 
 

@@ -12,8 +12,29 @@ from planner.film.wording import Lexicon
 _CODE = 4
 """Longest word that looks like a short form."""
 _NEAR_WORDS = 6
+_TOWARD = frozenset({"on", "by", "past", "against", "over", "from", "to"})
 _PRONOUNS = frozenset({"he", "she"})
-_BOTH = frozenset({"both", "each", "also", "too", "again", "all"})
+_BOTH = frozenset(
+    {
+        "both",
+        "each",
+        "also",
+        "too",
+        "again",
+        "all",
+        "thats",
+        "that",
+        "on",
+        "its",
+        "it",
+        "was",
+        "is",
+        "by",
+        "from",
+        "fault",
+    }
+)
+_SAME_SHOT = frozenset({"no-contest", "late-closeout"})
 _REMARK = 3
 """Longest stretch of unknown words that may be a breakdown we do not know."""
 
@@ -86,7 +107,14 @@ def _merged(charges: list[Charge]) -> list[Charge]:
     for one in charges:
         others = [other for other in charges if other.breakdown == one.breakdown and other is not one]
         bare = not one.players and one.count == 1
-        again = any(other.players or other.count > 1 for other in others) or any(o in kept for o in others)
+        shot = one.breakdown == "hands-down" and any(other.breakdown in _SAME_SHOT for other in charges)
+        flown = one.breakdown == "blown-by" and any(other.breakdown == "fly-by" for other in charges)
+        again = (
+            shot
+            or flown
+            or any(other.players or other.count > 1 for other in others)
+            or any(o in kept for o in others)
+        )
         if not (bare and again):
             kept.append(one)
     return kept
@@ -116,10 +144,14 @@ def _piece(part: _Part, one: Item, lexicon: Lexicon) -> None:
         part.pieces.append("and")
     elif one.kind == "meaning":
         part.meanings.append(one.text)
+        if one.text == "praised":
+            part.pieces.append("praise")
     elif one.kind == "word":
         part.words.append(one.text)
         if lexicon.within("linking", (one.text,)):
             part.pieces.append("link")
+        elif one.text in _TOWARD:
+            part.pieces.append("toward")
 
 
 def _joins(line: Sequence[Item], at: int) -> bool:
@@ -134,6 +166,8 @@ def _player(part: _Part, one: Item) -> None:
         part.words.append(f"#{one.text}")
         return
     last = part.pieces[-1] if part.pieces else None
+    if _not_ours(part, last):
+        return
     if isinstance(last, list):
         last.append(one.text)
     elif last == "and" and len(part.pieces) > 1 and isinstance(part.pieces[-2], list):
@@ -142,6 +176,15 @@ def _player(part: _Part, one: Item) -> None:
         part.pieces.append(part.pieces.pop(-2))
     else:
         part.pieces.append([one.text])
+
+
+def _not_ours(part: _Part, last: Charge | list[str] | str | None) -> bool:
+    """Say whether a player is only praised, or is the one that a player of ours did something to."""
+    towards = part.pieces[-2] if last == "toward" and len(part.pieces) > 1 else None
+    if last == "praise" or towards == "praise":
+        return True
+    shown = [one for one in part.pieces if not isinstance(one, str)]
+    return isinstance(towards, Charge) and len(shown) > 1 and isinstance(shown[-2], list)
 
 
 def _attach(part: _Part) -> None:
@@ -220,7 +263,8 @@ def _players_first(parts: list[_Part]) -> bool:
         shown = [one for one in part.pieces if not isinstance(one, str)]
         if part.charges and part.groups:
             told += 1 if isinstance(shown[0], list) else -1
-    return told > 0
+    opens = next((bool(part.groups) for part in parts if part.groups or part.charges), False)
+    return told > 0 or (told == 0 and opens and not any(p.charges and p.groups for p in parts))
 
 
 def _count(part: _Part) -> None:

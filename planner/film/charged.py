@@ -13,7 +13,7 @@ _JOINS = frozenset({"and", "or", "plus"})
 _TO_THEM = frozenset(
     {"guarding", "on", "to", "against", "their", "off", "by", "past", "behind", "beat", "beats"}
 )
-_CALLS = frozenset({"by", "from", "for", "on", "thats", "that", "is", "you", "for"})
+_CALLS = frozenset({"by", "from", "for", "on", "thats", "that", "is", "you"})
 _OTHERS = frozenset({"nobody", "everybody", "they", "we", "everyone"})
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
@@ -26,7 +27,8 @@ _TICKED = re.compile(r"^(?P<said>.*?[^\W\d_])\s*[:=-]?\s+(?P<ticks>x{1,12}(?:\s+
 _NUMBER_FIRST = re.compile(r"^(?P<n>\d{1,6})\s?(?P<mark>x)\s*(?P<said>[^\W\d_].*)$")
 _PLAIN_FIRST = re.compile(r"^(?P<n>\d{1,2})\s+(?P<said>[^\W\d_].*)$")
 _RUN = re.compile(
-    rf"(?P<said>[a-z][a-z'/&. -]*?)\s*(?:[:=x(-]\s?)?\s*(?:(?P<n>\d{{1,2}})\)?|(?P<strokes>{_STROKES}))(?=\s|,|;|$)\s*[,;]?\s*"
+    rf"(?P<said>[a-z][a-z'/&. -]*?)\s*(?:[:=x(-]\s?)?\s*"
+    rf"(?:(?P<n>\d{{1,2}})\)?|(?P<strokes>{_STROKES}))(?=\s|,|;|$)\s*[,;]?\s*"
 )
 _DIGITS = re.compile(r"[0-9](?![0-9]*(?:st|nd|rd|th)\b)")
 ONE_ON_ONE = re.compile(r"\b1\s?-?\s?(?:on|v|vs)\s?-?\s?1\b")
@@ -92,7 +94,7 @@ def _listed(part: str, lexicon: Lexicon) -> list[Count] | None:
         alone = _count(part, 1, lexicon, strong=False)
         return [alone] if alone.breakdown or alone.aside else None
     runs = list(_RUN.finditer(part))
-    whole = runs and runs[0].start() == 0 and all(a.end() == b.start() for a, b in zip(runs, runs[1:], strict=False))
+    whole = runs and runs[0].start() == 0 and all(a.end() == b.start() for a, b in itertools.pairwise(runs))
     if not whole or runs[-1].end() != len(part):
         return None
     return [

@@ -1,4 +1,4 @@
-"""Caption files cut into timed cues: WebVTT after the grammar of the W3C, and SubRip; bad cues are problems."""
+"""Caption files cut into timed cues: WebVTT after the W3C's grammar, and SubRip; bad cues are problems."""
 
 from __future__ import annotations
 
@@ -112,7 +112,8 @@ class _Reader:
 
         The line before an arrow is the cue's name, and stays with it.
         """
-        start, block, timed = 1, [], False
+        start, timed = 1, False
+        block: list[str] = []
         for number, line in enumerate(self.lines, 1):
             if not line.strip(" \t\f"):
                 if block:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -60,7 +61,7 @@ class Hearing:
 
     def _windows(self) -> Iterator[tuple[int, int]]:
         cuts = [0, *self._cuts, len(self.stretch.words)]
-        for first, last in zip(cuts, cuts[1:], strict=False):
+        for first, last in itertools.pairwise(cuts):
             if last - first <= _WINDOW + _STEP:
                 yield first, last
                 continue
@@ -108,7 +109,7 @@ class Hearing:
     def _odds(
         self, start: int, end: int, name: str, others: set[str] | frozenset[str], told: float | None
     ) -> float:
-        """Weigh likeness, lead over other breakdowns and the phrase; the weights were fitted to the examples."""
+        """Weigh likeness, lead over other breakdowns and the phrase; weights fitted to the examples."""
         base = self.stretch.narration.base
         scores = self._scores(start, end)
         rest = [score for other, score in scores.items() if other != name and other not in others]

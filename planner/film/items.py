@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal, NamedTuple
 
-from planner.film.wording import Lexicon, Spot
+from planner.film.meant import overruled, told
+from planner.film.wording import Lexicon, Meaning, Spot
 from planner.film.words import Token, number_word, stem, tokens
 
 ItemKind = Literal[
@@ -13,6 +15,8 @@ ItemKind = Literal[
 _POINTS = frozenset({"points", "pts", "point", "pt"})
 MOST_POINTS = 5
 _FEW = 3
+_AROUND = 2
+_LIKE = 0.75
 """More cannot be scored on one possession; a larger number is no points."""
 
 
@@ -84,9 +88,29 @@ class _Reader:
         alone = self.lexicon.by_itself(said) if not spots else None
         if alone is not None:
             return [alone]
+        if len(spots) == 1:
+            return [self._overruled(spots[0], said)]
         if spots or any((stem(word),) in self.lexicon.groups["praise"] for word in said):
             return spots
-        return self.lexicon.loose(said)
+        return self.lexicon.loose(said) or self._told(said)
+
+    def _overruled(self, spot: Spot, said: list[str]) -> Spot:
+        """Return a phrase, or what the words around it make of it when they are many."""
+        if spot.meaning.kind != "breakdown" or len(said) < spot.end - spot.start + _AROUND:
+            return spot
+        named = overruled(spot.meaning.id, said, self.lexicon)
+        return (
+            spot
+            if named == spot.meaning.id
+            else replace(spot, meaning=Meaning("breakdown", named), sure=_LIKE)
+        )
+
+    def _told(self, said: list[str]) -> list[Spot]:
+        after = self.at + len(said)
+        beside = [*self.line[max(0, self.at - 1) : self.at], *self.line[after : after + 1]]
+        player = any(one.kind in ("number", "jersey") for one in beside)
+        made = told(said, self.lexicon, player=player)
+        return [Spot(0, len(said), Meaning("breakdown", made[0]), made[1])] if made else []
 
     def _around(self, before: list[str], after: list[str]) -> bool:
         """Say whether a breakdown stands around a player: ``beats 10 to the middle``."""

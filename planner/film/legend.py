@@ -43,7 +43,8 @@ class Legend:
     """Codes read from a sheet (code -> breakdown id or meaning), the lines they took, what went wrong.
 
     ``stated`` holds what a key says of the sheet's own habits, such as ``last number = points``;
-    ``unknown`` holds codes that stand for no breakdown; ``asked`` holds line, words and reason of each code that stands for nothing we know.
+    ``unknown`` holds codes that stand for no breakdown; ``asked`` holds line, words and reason of each code
+    that stands for nothing we know.
     """
 
     codes: dict[str, str] = field(default_factory=dict)
@@ -204,7 +205,7 @@ def split_pairs(low: str, lexicon: Lexicon, *, told: bool) -> tuple[list[tuple[s
 
 
 def _marked(low: str, found: Sequence[re.Match[str]]) -> tuple[list[tuple[str, str]], bool]:
-    """Cut a line at its marks; the code stands before each, behind whatever parts it from the words before."""
+    """Cut a line at its marks; the code stands before each, behind what parts it from the words before."""
     first = low[: found[0].start()].strip()
     wide = _WIDE.split(first)
     first = wide[-1] if len(wide) > 1 else first
@@ -223,8 +224,8 @@ def _marked(low: str, found: Sequence[re.Match[str]]) -> tuple[list[tuple[str, s
         said.append(between[: cut[0]])
         codes.append(between[cut[1] :].strip())
     pairs: list[tuple[str, str]] = []
-    for code, words_of in zip(codes, said, strict=True):
-        words_of = words_of.strip(" \t,;|/•.)")
+    for code, raw in zip(codes, said, strict=True):
+        words_of = raw.strip(" \t,;|/•.)")
         if not code and pairs:
             pairs[-1] = pairs[-1][0], f"{pairs[-1][1]} {words_of}"
         elif code and words_of and len(code) <= 40:
@@ -252,7 +253,7 @@ def _columns(low: str) -> list[tuple[str, str]]:
     return pairs if all(_CODE.fullmatch(code) and len(code) <= _LONGEST_CODE for code, _ in pairs) else []
 
 
-def _listed(low: str, lexicon: Lexicon) -> list[tuple[str, str]]:
+def _listed(low: str, _: Lexicon) -> list[tuple[str, str]]:
     """Return pairs such as ``lc late closeout, bw ball watching``."""
     pairs = []
     for part in re.split(r"[,;|]|\s{2,}", low):
@@ -285,7 +286,7 @@ def _states(code: str, said: str, lexicon: Lexicon) -> bool:
     return about and (bool(right & tells) or bool(right & {"points", "pts", "pt", "scored", "score"}))
 
 
-def _aside(code: str, said: str, lexicon: Lexicon) -> bool:
+def _aside(_: str, said: str, lexicon: Lexicon) -> bool:
     """Say whether a pair is about something else than breakdowns: a play of ours, points, a shot."""
     kinds = {spot.meaning.kind for spot in lexicon.spots(words(said))}
     about = set(words(said)) & {

@@ -74,6 +74,8 @@ class Lexicon:
     """The words of breakdown phrases as they are written: what a misspelt word may have been."""
     narration: Mapping[str, Any] = field(default_factory=dict)
     """The ``[narration]`` table as it stands in the files: how coaches speak over film."""
+    own: frozenset[Phrase] = frozenset()
+    """The team's own phrases of breakdowns: see ``with_words``."""
     abbreviated: Mapping[str, str] = field(default_factory=dict)
     """Clipped words -> the word meant: ``scrn`` is ``screen``."""
     alone: Mapping[Phrase, str] = field(default_factory=dict)
@@ -83,6 +85,11 @@ class Lexicon:
 
     def __repr__(self) -> str:
         return f"Lexicon({len(self.phrases)} phrases)"
+
+    @cached_property
+    def compiled(self) -> dict[str, Any]:
+        """Return a place where readers keep what they have compiled from this lexicon, by name."""
+        return {}
 
     @cached_property
     def known(self) -> frozenset[str]:
@@ -291,14 +298,16 @@ class Lexicon:
                 clipped.pop(code, None)
             return replace(self, fillers=fillers, abbreviated=clipped).with_words(extra)
         phrases = dict(self.phrases)
+        own: set[Phrase] = set(self.own)
         spoken = {word for said in extra for word in words(said)}
         for said, meant in extra.items():
             phrase = tuple(word.text for word in self.canonical(words(said), spelling=False))
             if phrase and phrase != (NO,) and meant in self.ids:
                 phrases[phrase] = Meaning("breakdown", meant)
+                own.add(phrase)
             elif phrase and phrase != (NO,) and meant in MEANINGS:
                 phrases[phrase] = Meaning(meant)
-        return replace(self, phrases=phrases, spoken=self.spoken | spoken)
+        return replace(self, phrases=phrases, spoken=self.spoken | spoken, own=frozenset(own))
 
 
 def _longest_by_first(phrases: Iterable[Phrase]) -> dict[str, int]:

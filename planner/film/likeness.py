@@ -6,6 +6,7 @@ rules count as examples too. So words that no phrase foresaw still say what is t
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
@@ -119,11 +120,11 @@ def learn_faults(
 
 def _features(words: Sequence[str]) -> list[str]:
     single = {word for word in words if word not in _BARE}
-    return sorted(single | {f"{a}_{b}" for a, b in zip(words, words[1:], strict=False)})
+    return sorted(single | {f"{a}_{b}" for a, b in itertools.pairwise(words)})
 
 
 def _said(words: Sequence[str], stances: Iterable[str]) -> list[str]:
-    pairs = {f"{a}_{b}" for a, b in zip(words, words[1:], strict=False)}
+    pairs = {f"{a}_{b}" for a, b in itertools.pairwise(words)}
     return sorted({*words, *pairs, *(f":{stance}" for stance in stances)})
 
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from planner.film.lexicon import MEANINGS, NO, Lexicon
-from planner.film.likeness import Topics
+from planner.film.likeness import Faults, Topics, learn_faults
 from planner.film.words import plain, words
 
 _SAID = 0.4
@@ -20,6 +20,13 @@ _LEAD_OVER_PHRASE = 2.5
 _LIKE = 0.75
 """Sureness of a label read by likeness alone."""
 _LONGEST = 12
+_TOLD = range(3, 17)
+"""Words of a stretch of notes that may be read by likeness."""
+_TOLD_LEAD = 3.0
+_TOLD_FAULT = 0.5
+_TOLD_SURE = 0.6
+_OVERRULED = 5.0
+_OTHERS = frozenset({"they", "their", "them", "opp", "opponent", "we", "our"})
 
 
 class Meant(NamedTuple):
@@ -69,13 +76,54 @@ def _likely(label: Sequence[str], named: set[str], lexicon: Lexicon) -> Meant | 
 
 
 def liked(label: Sequence[str], lexicon: Lexicon) -> tuple[str, float]:
-    """Return the breakdown that words are most like and by how much it leads; no name where nothing is known."""
+    """Return the breakdown that words are most like and by how much it leads; no name where none is."""
     said = [word.text for word in lexicon.canonical(label)]
     topics = _topics(lexicon)
     if all(word == NO or not topics.knows(word) for word in said):
         return "", 0.0
     scores = sorted(topics.scores(said).items(), key=lambda pair: (-pair[1], pair[0]))
     return scores[0][0], scores[0][1] - scores[1][1]
+
+
+def told(said: Sequence[str], lexicon: Lexicon, *, player: bool) -> tuple[str, float] | None:
+    """Return the breakdown that a stretch of notes tells in words no phrase foresaw, and how sure.
+
+    It must be like one breakdown far more than like any other, sound like a mistake, and be told of a
+    ``player`` or of nobody; what the other team did is never read so.
+    """
+    if len(said) not in _TOLD or said[0] in _OTHERS:
+        return None
+    line = [word.text for word in lexicon.canonical(said)]
+    if not (player or NO in line) or len(line) < 2:
+        return None
+    best, lead = liked(said, lexicon)
+    if not best or lead < _TOLD_LEAD or _faults(lexicon).odds(line, ()) < _TOLD_FAULT:
+        return None
+    return best, _TOLD_SURE
+
+
+def overruled(named: str, said: Sequence[str], lexicon: Lexicon) -> str:
+    """Return what a stretch is about as a whole where a short phrase in it names something else."""
+    if len(said) not in _TOLD:
+        return named
+    best, lead = liked(said, lexicon)
+    return best if best and lead >= _OVERRULED else named
+
+
+def _faults(lexicon: Lexicon) -> Faults:
+    """Return what tells a mistake from other talk, learnt from the example sentences, made once."""
+    made = lexicon.memo.get("faults")
+    if made is None:
+        said, turned = (
+            [
+                ([word.text for word in lexicon.canonical(words(one), spelling=False)], ())
+                for sentences in lexicon.narration.get(table, {}).values()
+                for one in sentences
+            ]
+            for table in ("said", "turned")
+        )
+        made = lexicon.memo["faults"] = learn_faults(said, turned)
+    return made
 
 
 def _topics(lexicon: Lexicon) -> Topics:

@@ -23,7 +23,8 @@ class Rule:
     """A phrase of one breakdown.
 
     ``undone``: the right action, a breakdown where it is missing or late; ``never`` and ``late`` only one of
-    these; ``hints`` an action that belongs to several breakdowns. ``wrong``: our defender's mistake in words; ``theirs``: the opponent's gain from it; ``perhaps``:
+    these; ``hints`` an action that belongs to several breakdowns. ``wrong``: our defender's mistake in words;
+    ``theirs``: the opponent's gain from it; ``perhaps``:
     words that need support from what is talked about.
     """
 
@@ -36,7 +37,8 @@ class Marker:
     """Words that say how to take what stands near them.
 
     ``weight`` is added to the log odds of a breakdown up to ``before`` words after the marker or ``after``
-    words before it, or anywhere later in the stretch of talk (``block``). An omission has ``fits``: the kinds of rule
+    words before it, or anywhere later in the stretch of talk (``block``). An omission has ``fits``: the kinds
+    of rule
     that it makes a breakdown, with ``weight`` as its log odds.
     """
 

@@ -87,13 +87,13 @@ def habits(lines: Iterable[Sequence[Item]]) -> Habits:
 def _small_players(line: Sequence[Item], last: int | None) -> int:
     """Return how many numbers inside a line could be points but must be players."""
     return sum(
-        one.kind == "jersey" or (one.kind == "number" and 0 < at != last)
+        one.kind == "jersey" or 0 < at != last
         for at, one in enumerate(line)
         if one.kind in ("jersey", "number") and one.value <= _USUAL
     )
 
 
-def score(line: Sequence[Item], habit: Habits) -> Scored:
+def score(line: Sequence[Item], habit: Habits) -> Scored:  # noqa: C901  a branch per way of writing points
     """Return the points a line states, or why it cannot be."""
     marked = [at for at, one in enumerate(line) if one.kind == "points"]
     if not habit.paren_players:
@@ -110,12 +110,15 @@ def score(line: Sequence[Item], habit: Habits) -> Scored:
     lead = _lead(line)
     if values:
         return _with_lead(line, values.pop(), marked, lead, habit)
+    trail = _last_number(line) if habit.trail_sure else _trail(line)
+    last = habit.trail and trail is not None and line[trail].value <= _USUAL
+    if last and trail is not None and habit.trail_sure and trail != lead and not habit.lead_sure:
+        return Scored(line[trail].value, frozenset({trail}))
     if lead is not None and not _listed(line, lead):
         led = _led(line, lead, habit)
         if led is not None:
             return led
-    trail = _last_number(line) if habit.trail_sure else _trail(line)
-    if habit.trail and trail is not None and line[trail].value <= _USUAL:
+    if last and trail is not None:
         return Scored(line[trail].value, frozenset({trail}))
     return Scored(_implied(line), frozenset())
 

@@ -36,7 +36,8 @@ _FEW = 5
 _TITLE_WORDS = 2
 _POINTED = 0.9
 _REPLAY = re.compile(
-    r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)|dup(?:licate)?|repeat)\b"
+    r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)"
+    r"|dup(?:licate)?|repeat)\b"
 )
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
@@ -66,7 +67,7 @@ def read_sheet(
     tabbed = (cleaned(line.replace("\t", "   ")) for line in lines)
     legend = read_legend(list(enumerate(tabbed, 1)), lexicon)
     if legend.codes or legend.unknown:
-        own = {code: "neutral" for code in legend.unknown}
+        own = dict.fromkeys(legend.unknown, "neutral")
         lexicon = lexicon.with_words({**own, **legend.codes}, codes=True)
     said = Said()
     rows = sort_rows(lines, lexicon, legend, said, names or {})
@@ -153,7 +154,9 @@ class _Reader:
         """Return the lines under a word of praise (``the good stuff``), up to a blank one."""
         inside, found = False, set()
         for row in rows:
-            bare = not any(one.kind in ("breakdown", "number", "jersey", "points", "break") for one in row.items)
+            bare = not any(
+                one.kind in ("breakdown", "number", "jersey", "points", "break") for one in row.items
+            )
             if row.kind == "blank":
                 inside = False
             elif bare and row.items and row.meanings & {"clean", "praised"}:
@@ -197,7 +200,10 @@ class _Reader:
             scored = score(row.items, self._within(row))
         blank, self.blank = self.blank, False
         fault = row.head.fault or scored.fault
-        if row.doubtful or (not self.trips and not goes_on and self._title(row, scored)):
+        if row.doubtful and not goes_on and row.meanings & {"stop", "missed"}:
+            self._unclear(row, "a title or a possession? it is counted")
+            self._take(row, scored, goes_on=False)
+        elif row.doubtful or (not self.trips and not goes_on and self._title(row, scored)):
             self._unclear(row, "a title or a possession?")
         elif goes_on and self.lost:
             self._unclear(row, "it goes on a possession that could not be read")
@@ -215,7 +221,7 @@ class _Reader:
             self._take(row, scored, goes_on=goes_on)
         self.open_end = row.left_open
 
-    def _goes_on(self, row: Row, scored: Scored) -> bool:
+    def _goes_on(self, row: Row, scored: Scored) -> bool:  # noqa: PLR0911  one answer per kind of line
         """Say whether a line belongs to the possession before it."""
         if row.timed or row.head.number is not None or (self.current is None and not self.lost):
             return False

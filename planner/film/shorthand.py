@@ -27,6 +27,7 @@ _NOT_CODES = frozenset(
 _INSIDE_TO = re.compile(r"(?<=[a-z]{2})2(?!nd)(?=[a-z]{3})")
 _INSIDE_SECOND = re.compile(r"(?<=[a-z])2nd(?=[a-z])")
 _TOO = re.compile(r"(?<![\w+])2(?=(?:wide|late|slow|far|deep|soft|high|low|hard|easy|short|tight)\b)")
+_LISTED = re.compile(r"(?<=\d),(?=\d{1,2}(?![\d:]))")
 _SLANG = tuple(
     (re.compile(pattern), meant)
     for pattern, meant in (
@@ -35,7 +36,10 @@ _SLANG = tuple(
         (r"\bl8\b", "late"),
         (r"\bb4\b", "before"),
         (r"\bstr8\b", "straight"),
-        (r"\bb/c\b|\bbc\b(?=\s+(?:he|she|they|we|i|it|no|nobody|noone|the|their|his|her|our|of|#?\d+\s+[a-z]+)\b)", "because"),
+        (
+            r"\bb/c\b|\bbc\b(?=\s+(?:he|she|they|we|i|it|no|nobody|noone|the|their|his|her|our|of|#?\d+\s+[a-z]+)\b)",
+            "because",
+        ),
         (r"\bw/(?=\s|[a-z])", "with "),
     )
 )
@@ -63,6 +67,7 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     """
     for code, word in swapped.items():
         notes = re.sub(rf"(?<!\w){re.escape(code)}(?!\w)", f" {word} ", notes)
+    notes = _LISTED.sub("/", notes)
     for slang, meant in _SLANG:
         notes = slang.sub(meant, notes)
     if "@" in notes:

@@ -179,7 +179,7 @@ class Stretch:
         return not self._claimed(mark, hit)
 
     def _claimed(self, mark: Hit[Marker], hit: Hit[Rule]) -> bool:
-        """Say whether another action stands between, which the omission is about: ``no talk on the switch``."""
+        """Say whether another action stands between that the omission is about: ``no talk on the switch``."""
         first = bisect_left(self._rule_starts, mark.end)
         for other in self._rules[first : first + 60]:
             if other.start >= hit.start:
@@ -249,7 +249,7 @@ class Stretch:
         return 0.0
 
     def _article(self, start: int, end: int) -> bool:
-        """Say whether ``a`` stands right before: ``we get a back door`` is ours, ``we get back cut`` theirs."""
+        """Say whether ``a`` stands right before: ``we get a back door`` is ours, ``get back cut`` theirs."""
         texts = [word.text for word in self.words[start:end]]
         return bool(texts) and texts[-1] in ("a", "an") and "give" not in texts
 

@@ -12,6 +12,7 @@ from planner.film.counts import MOST_COUNTED
 from planner.film.intake import Unclear
 from planner.film.items import MOST_POINTS, read_items
 from planner.film.marks import clock_fault
+from planner.film.meant import meant
 from planner.film.points import Habits, score
 from planner.film.table_cells import Row
 from planner.film.table_columns import Header
@@ -82,7 +83,7 @@ class RowReader:
         self.points = header.first(word.POINTS, word.RESULT)
         self.carried: str | None = None
         self._words = 0
-        self._said: dict[str, Said] = {}
+        self._said: dict[tuple[str, bool], Said] = {}
 
     def read(self, row: Row) -> Event:
         """Return what a row says."""
@@ -134,7 +135,7 @@ class RowReader:
         times = self._times_counted(event, text)
         if plain(text) in EMPTY:
             return
-        said = self.said(text)
+        said = self.said(text, label=word.header_meaning(column.header) == word.BREAKDOWN)
         told = f"{text} {' '.join('#' + one for one in beside)}".strip()
         for one in said.charges:
             ours = self._ours(event, one.players or beside)
@@ -242,30 +243,37 @@ class RowReader:
             told = 0 if said.meanings & _ENDED and said.points is None else said.points
             event.points = told if told is not None else event.points
 
-    def said(self, text: str) -> Said:
-        """Return what a cell says; the same wording is read once.
+    def said(self, text: str, *, label: bool = False) -> Said:
+        """Return what a cell says; the same wording is read once. A ``label`` is known to name a breakdown.
 
         Raises:
             Refusal: the table holds more words than the film of one game.
 
         """
-        if text not in self._said:
+        key = text, label
+        if key not in self._said:
             self._words += len(text.split())
             if self._words > MOST_WORDS:
                 raise Refusal(
                     f"'{self.file}' holds more than {MOST_WORDS:,} words of notes; give one game per file."
                 )
             low = in_jerseys(plain(text), self.squad.names, self.lexicon.known)
-            self._said[text] = _read(low, self.lexicon)
-        return self._said[text]
+            self._said[key] = _read(low, self.lexicon, label=label)
+        return self._said[key]
 
 
-def _read(low: str, lexicon: Lexicon) -> Said:
+def _read(low: str, lexicon: Lexicon, *, label: bool) -> Said:
     items = read_items(low, lexicon)
     scored = score(items, _HABIT)
     made = charge(items, scored.used, _HABIT, lexicon)
     meanings = frozenset(one.text for one in items if one.kind == "meaning")
     odd = list(made.odd)
+    if label and not made.charges and not meanings:
+        players = [one.text for one in items if one.kind in ("jersey", "number")]
+        named = [meant(part, lexicon) for part in (low, *_PARTED.split(low)) if words(part)]
+        found = next((one for one in named if one is not None and one.id), None)
+        if found is not None:
+            return Said((Charge(found.id, found.sure, players),), meanings, scored.points, ())
     if made.charges:
         odd += [one for one in _strange(low, lexicon) if not any(one in said for said in odd)]
     return Said(tuple(made.charges), meanings, scored.points, tuple(odd))

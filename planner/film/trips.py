@@ -10,7 +10,6 @@ from planner.film.intake import Sighting
 from planner.film.items import Item
 from planner.film.rows import Row
 
-
 _FEW_BLOCKS = 4
 _LONGER = 0.2
 _TWICE = 0.15

@@ -25,7 +25,8 @@ def load_lexicon(files: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> tu
     """Compile wording files, given as (name, text); what cannot be used is left out and reported.
 
     A file may hold ``[common]`` word lists, ``[common.same]``, ``[common.abbreviated]`` and
-    ``[breakdown.<id>]`` tables with ``phrases``, ``short`` and ``alone``. Ids and titles of the vocabulary are phrases in any case.
+    ``[breakdown.<id>]`` tables with ``phrases``, ``short`` and ``alone``. Ids and titles of the vocabulary
+    are phrases in any case.
     """
     tables: list[tuple[str, dict[str, Any]]] = []
     problems: list[Problem] = []

@@ -27,7 +27,7 @@ _TOKEN = re.compile(
     |(?P<made>(?<![\w/\#.:])(?P<ft3>[0-3])\s(?:of|for)\s[123](?![\w:]))
     |(?P<sum>(?<!\d)(?P<sum1>[23])\s?\+\s?1(?!\d))
     |(?P<andone>\band-(?:1|one)\b|(?<![0-9]\s)(?<![0-9])(?:\band|&)\s?(?:1|one)\b(?!\s*[&+]))
-    |(?P<pts>(?P<ptsign>(?<!\w)[-+])?\s?(?P<ptsn>\d+)\s?-?(?:pts?|points?|p)\b\.?)
+    |(?P<pts>(?P<ptsign>(?<!\w)[-+])?\s?(?P<ptsn>\d+)\s?-?(?:pts?|points?|p)\b\.?(?!\s*-?(?:line|shot|shooters?|range|arc|land|attempt|look|stripe)\b))
     |(?P<arrow>(?:->|=>|→|=)\s*(?P<arrown>-?\d+)\b)
     |(?P<plus>(?:\+(?=-?[0-9])|(?<![0-9]\s)\+\s)(?P<plusn>-?\d+)\b(?=\s*(?:$|[,;|/.)!]|-\s|[a-z\#+&(]|\d)))
     |[(\[]\s*(?P<paren>[-+]?\d+)\s*[)\]]
@@ -38,7 +38,7 @@ _TOKEN = re.compile(
        (?P<jersey>\d+)(?:'s\b)?(?!\w)
     |(?P<minus>(?<!\S)-\d+\b)
     |(?P<ordinal>\b\d+(?:st|nd|rd|th)\b)
-    |(?P<number>\d+)(?:'s\b)?
+    |(?P<number>\d+)(?:'s\b|s(?=\s+(?:man|guy|girl|kid|check|mark|fault|back|hands?)\b))?
     |(?P<dotted>(?<![a-z])(?:[a-z]\.){{2,}}|(?<![a-z])[a-z]/[a-z](?![a-z])|(?<![a-z])[a-z]\d[a-z](?![a-z]))
     |(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)
     |(?P<and>&)

@@ -127,6 +127,8 @@ class DrillsPlace(Place):
         listed.clear_options()
         listed.add_options(options)
         ids = [one.id for one in options]
+        if chosen and chosen.startswith(FAULTY) and chosen not in ids:
+            chosen = chosen.removeprefix(FAULTY)
         at = (
             ids.index(chosen)
             if chosen and chosen in ids

@@ -95,7 +95,9 @@ async def test_the_court_is_drawn_frame_by_frame(demo_desk: Desk) -> None:
     """] shows the next picture with its caption, [ the one before, round and round."""
     app = StopsheetApp(demo_desk)
     async with app.run_test(size=(120, 40)) as pilot:
-        await go(pilot, "3", DrillsPlace)
+        place = await go(pilot, "3", DrillsPlace)
+        several = [one for one in place.found if len(demo_desk.library.diagram_rows[one.id]) > 1]
+        await press(pilot, "slash", *several[0].id, "enter")
         found = card(app).shown
         assert found is not None
         assert len(found.frames) > 1
@@ -195,18 +197,18 @@ async def test_editing_a_library_drill_offers_a_copy_first(demo_desk: Desk, edit
 
 
 async def test_a_broken_drill_is_listed_with_what_is_wrong(demo_desk: Desk, editor: Path) -> None:
-    """A file that no longer reads stays in the list, with its faults in the card, and e opens it again."""
+    """A file that no longer reads stays in the list with its faults in the card; u brings it back."""
     copy_drill(demo_desk, "close-the-middle-gate")
-    editor.write_text("nonsense = 3\n")
+    editor.write_text("= nonsense\n")
     app = StopsheetApp(demo_desk)
     async with app.run_test(size=(80, 24)) as pilot:
         place = await go(pilot, "3", DrillsPlace)
         await press(pilot, "slash", *"k:own", "enter", "e")
         assert isinstance(app.screen, ReadDialog)
-        assert "nonsense" in app.screen._text
+        assert "not valid TOML" in app.screen._text
         await press(pilot, "escape")
         assert place.selected_id() == "!close-the-middle-gate"
-        assert "nonsense" in drawn(app)
+        assert "not valid TOML" in drawn(app)
         assert options(app, "#drill-list")[0] == "! close-the-middle-gate: to put right"
         await press(pilot, "u")
         assert place.known is not None

@@ -102,7 +102,7 @@ def stage_dots(stage: Stage | None) -> str:
 
 def faults_text(name: str, problems: Sequence[Problem]) -> str:
     """Return what has to be put right in a drill's file."""
-    lines = [f"{name}: left out of the library until this is put right", ""]
+    lines = [f"{name}: to put right", ""]
     lines += [f"line {one.line}: {one.what}" if one.line else one.what for one in problems]
     return "\n".join([*lines, "", "e opens the file in your editor."])
 
