@@ -157,7 +157,7 @@ async def test_finishing_shows_first_and_adds_with_yes_alone(demo_desk: Desk) ->
 async def test_a_file_is_read_shown_and_added(demo_desk: Desk, tmp_path: Path) -> None:
     """The key r and a path show what would be added; y adds it to the game its heading names."""
     note = tmp_path / "friday.txt"
-    note.write_text("Date: 2027-01-08\nOpponent: Quillmarsh\nQ1 8:42 2 no box out 21\nQ1 8:10 0 zonked 4\n")
+    note.write_text("Date: 2027-01-08\nOpponent: Quillmarsh\nQ1 8:42 2 no box out 21\nQ1 8:10 0 wibbled 4\n")
     app = StopsheetApp(demo_desk)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await film(pilot)
@@ -168,7 +168,7 @@ async def test_a_file_is_read_shown_and_added(demo_desk: Desk, tmp_path: Path) -
         assert isinstance(app.screen, PreviewDialog)
         text = "\n".join(str(one.content) for one in app.screen.query(Static))
         assert "2 possessions, 1 breakdown seen" in text
-        assert "zonked" in text
+        assert "wibbled" in text
         await press(pilot, "escape")
         assert len(film_list(demo_desk)) == before
         await press(pilot, "r")
@@ -229,7 +229,7 @@ async def test_unclear_lines_are_sorted_with_one_key_each(demo_desk: Desk, tmp_p
     note = tmp_path / "odd.txt"
     note.write_text(
         "Date: 2027-01-08\nOpponent: Quillmarsh\n"
-        "Q1 8:42 2 zonked 21\nQ1 8:10 0 zonked 21\nQ1 7:30 0 blurred\n"
+        "Q1 8:42 2 wibbled 21\nQ1 8:10 0 wibbled 21\nQ1 7:30 0 blurred\n"
     )
     add_files(demo_desk, [note])
     before = len(unclear_lines(demo_desk))
@@ -240,7 +240,7 @@ async def test_unclear_lines_are_sorted_with_one_key_each(demo_desk: Desk, tmp_p
         screen = app.screen
         assert isinstance(screen, SortScreen)
         words = shown(app, "#line")
-        assert "zonked" in words
+        assert "wibbled" in words
         assert "odd.txt, line 3" in words
         assert "worded alike" in words
         await press(pilot, letter_of(demo_desk, "no-talk"))
