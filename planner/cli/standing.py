@@ -15,7 +15,7 @@ from planner.text import plural
 def standing(_: Namespace) -> int:
     """Open the app; without a terminal, say in a few lines what is known and what to do next."""
     desk = open_desk()
-    if sys.stdin.isatty() and sys.stdout.isatty():
+    if on_terminal():
         from planner.cli.app import open_at
 
         return open_at(desk)
@@ -34,3 +34,8 @@ def standing(_: Namespace) -> int:
         say(f"Next game: {found.game.date:%a} {found.game.date.isoformat()} v {found.game.opponent}")
     say(f"Next: {found.next_step}")
     return 0
+
+
+def on_terminal() -> bool:
+    """Return whether somebody sits at a terminal who could steer the app, which draws on stderr."""
+    return all(one.isatty() for one in (sys.stdin, sys.stdout, sys.stderr))

@@ -1,7 +1,4 @@
-"""What a line takes back, and what it only supposes.
-
-``bo 12, no wait thats 21`` names 21; ``if he tags we are fine`` names nothing.
-"""
+"""What a line takes back (``bo 12, no wait thats 21``) and what it only supposes (``if he tags, fine``)."""
 
 from __future__ import annotations
 
@@ -12,21 +9,17 @@ from planner.film.wording import Lexicon
 from planner.film.words import words
 
 _BACK = re.compile(
-    r"[\s,.;:?!–—-]*(?:\(\s*)?\b(?:no\s*,?\s*wait|wait\s*,?\s*no|wait|no\s*,?\s*actually"
-    r"|actually\s*,?\s*no|scratch that|strike that|nvm"
-    r"|never ?mind|correction|oops|whoops|i mean|make that|sorry|my bad|my mistake)\b[\s,.:;!–—-]*"
-    r"|\s*\?+\s*[-–—]*\s*\bno+\b\s*,\s*|\s+[-–—]+\s*\bno+\b\s*,\s*"
+    r"[\s,.;:?!–—-]*(?:\(\s*)?\b(?:no\s*,?\s*wait|wait\s*,?\s*no|wait|no\s*,?\s*actually|actually\s*,?\s*no"
+    r"|scratch that|strike that|nvm|never ?mind|correction|oops|whoops|i mean|make that|sorry"
+    r"|my bad|my mistake)\b"
+    r"[\s,.:;!–—-]*|\s*\?+\s*[-–—]*\s*\bno+\b\s*,\s*|\s+[-–—]+\s*\bno+\b\s*,\s*"
 )
 _CLAUSE = re.compile(r"[|;]|\.(?=\s|$)|\)")
+_THAT = r"(?:that'?s|that is|it'?s|it is|it was|that was|was|make that|make it|should be|is|for|on)\s+"
 _NUMBER = re.compile(
-    r"(?:(?:thats|that's|that is|it's|its|it was|that was|was|make that|make it|should be|is|for|it is|on)"
-    r"\s+)?(?P<sharp>#?)(?P<n>\d{1,2})"
-    r"(?P<tail>\s*(?:pts?|points?)?\s*(?:,?\s*not\s+#?\d{1,2})?)\s*$"
+    rf"(?:{_THAT})?(?P<sharp>#?)(?P<n>\d{{1,2}})(?P<tail>\s*(?:pts?|points?)?\s*(?:,?\s*not\s+#?\d{{1,2}})?)\s*$"
 )
-_OTHER = re.compile(
-    r"(?:(?:thats|that's|that is|it's|its|it was|that was|was|make that|it is)\s+)?"
-    r"#?(?P<n>\d{1,2})(?=\s+[a-z])"
-)
+_OTHER = re.compile(rf"(?:{_THAT})?#?(?P<n>\d{{1,2}})(?=\s+[a-z])")
 _DIGITS = re.compile(r"(?<![\w:])(?P<sign>[+#(\[]?)(?P<n>\d{1,2})(?![\w:])")
 _BREAK = re.compile(r"[,;/|]|\.\s|\s[+&]\s|\s[-–—]\s|\band\b|\bthen\b")
 _LEAD = re.compile(r"\s*[+(\[]?\d[)\]]?(?=\s)")
@@ -69,7 +62,7 @@ def _taken_back(before: str, after: str, lexicon: Lexicon) -> str:
 
 
 def _renumbered(before: str, number: str, *, points: bool) -> str:
-    """Put a number in the place of the last one it can stand for: points or a player."""
+    """Put a number in the place of the last one it can stand for: points for points, player for player."""
     found = list(_DIGITS.finditer(before))
     like = [one for one in found if (int(one["n"]) <= _SMALL) == (int(number) <= _SMALL or points)]
     last = (like or found)[-1:]

@@ -1,7 +1,4 @@
-"""Sheets that count what each player did.
-
-``#21: bo 3, lc 2``, a player's number over the counts, or ``bo: 21 x3``.
-"""
+"""Sheets that count by players: ``#21: bo 3, lc 2``, a number over its counts, ``bo: 21 x3, 4``."""
 
 from __future__ import annotations
 
@@ -21,8 +18,7 @@ _PLAYER = (
 )
 _TEAM = (
     r"(?P<team>team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared"
-    r"|general"
-    r"|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
+    r"|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
 _ALONE = re.compile(rf"^[\s*=_>-]*(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$")
 _LEAD = re.compile(

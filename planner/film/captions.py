@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
+from typing import cast
 
 from planner.film.charged import charged
 from planner.film.cues import read_cues, timestamp
@@ -17,10 +18,13 @@ from planner.film.intake import Sighting, Unclear
 from planner.film.lexicon import Lexicon
 from planner.film.narration import Narration, load_narration
 from planner.film.spoken import MOST_WORDS, Word, blocks, stream
-from planner.film.stance import Stretch, Telling
+from planner.film.stance import Stretch
+from planner.film.telling import Telling
 from planner.problem import Refusal
 from planner.text import clean_line
 
+PROPOSED = 0.5
+"""From this sureness on it is put to the coach as a breakdown."""
 _AGAIN = 8_000
 """Milliseconds within which the same breakdown is the same event told on."""
 _REPLAY = 30_000
@@ -33,9 +37,7 @@ _WHY = {
     "praise": "may be praise", "condition": "may be a condition", "teaching": "may be teaching",
     "theirs": "may be the opponents' mistake", "side": "may be the opponents' mistake",
     "offence": "may be our own attack", "scouting": "may be about an opponent", "denied": "it is denied",
-    "retraction": "may be taken back",
-    "past": "may be about another day",
-    "summary": "may sum up what was told",
+    "retraction": "may be taken back", "past": "may be about another day", "summary": "may sum things up",
 }  # fmt: skip
 
 
@@ -60,7 +62,6 @@ class _Event:
     line: int
     text: str
     stances: dict[str, float] = field(default_factory=dict)
-    dropped: bool = False
     until: int = 0
 
 
@@ -86,16 +87,34 @@ def read_captions(text: str, lexicon: Lexicon, roster: Collection[str] | None = 
     said = stream(read.cues)
     if len(said) >= MOST_WORDS:
         raise Refusal(f"The captions hold {MOST_WORDS:,} words or more; give one film per file.")
-    narration = load_narration(lexicon.narration)
+    narration = _narration(lexicon)
     events, turns = _heard(said, narration, lexicon, roster)
     _take_back(events, turns)
     kept = _once(events, turns)
+    proposed = [one for one in kept if _sure(one) >= PROPOSED]
     unclear = [Unclear(lost, why, line) for line, lost, why in read.lost]
-    unclear += [
-        _unsure(one) for one in kept if narration.base["unclear"] <= _sure(one) < narration.base["proposed"]
-    ]
-    sightings = [_sighting(one) for one in kept if _sure(one) >= narration.base["proposed"]]
-    return CaptionReading(tuple(sightings), tuple(unclear), tuple(read.problems))
+    unclear += [_unsure(one) for one in _doubtful(kept, narration.base["unclear"])]
+    return CaptionReading(tuple(map(_sighting, proposed)), tuple(unclear), tuple(read.problems))
+
+
+def _narration(lexicon: Lexicon) -> Narration:
+    if "narration" not in lexicon.compiled:
+        lexicon.compiled["narration"] = load_narration(lexicon.narration)
+    return cast("Narration", lexicon.compiled["narration"])
+
+
+def _doubtful(events: Sequence[_Event], least: float) -> list[_Event]:
+    """Return what may be a breakdown where nothing is proposed, the surest of a breath only."""
+    kept: list[_Event] = []
+    for one in events:
+        last = kept[-1] if kept and one.start - kept[-1].until < _SAME_BREATH else None
+        if _sure(one) < least:
+            continue
+        if last is None:
+            kept.append(one)
+        elif _sure(one) > _sure(last):
+            kept[-1] = one
+    return [one for one in kept if _sure(one) < PROPOSED]
 
 
 def _heard(

@@ -34,7 +34,6 @@ _BOTH = frozenset(
         "fault",
     }
 )
-_SAME_SHOT = frozenset({"no-contest", "late-closeout"})
 _REMARK = 3
 """Longest stretch of unknown words that may be a breakdown we do not know."""
 
@@ -107,14 +106,7 @@ def _merged(charges: list[Charge]) -> list[Charge]:
     for one in charges:
         others = [other for other in charges if other.breakdown == one.breakdown and other is not one]
         bare = not one.players and one.count == 1
-        shot = one.breakdown == "hands-down" and any(other.breakdown in _SAME_SHOT for other in charges)
-        flown = one.breakdown == "blown-by" and any(other.breakdown == "fly-by" for other in charges)
-        again = (
-            shot
-            or flown
-            or any(other.players or other.count > 1 for other in others)
-            or any(o in kept for o in others)
-        )
+        again = any(other.players or other.count > 1 for other in others) or any(o in kept for o in others)
         if not (bare and again):
             kept.append(one)
     return kept
@@ -144,8 +136,8 @@ def _piece(part: _Part, one: Item, lexicon: Lexicon) -> None:
         part.pieces.append("and")
     elif one.kind == "meaning":
         part.meanings.append(one.text)
-        if one.text == "praised":
-            part.pieces.append("praise")
+        if one.text in ("praised", "clean"):
+            part.pieces.append("praise" if one.text == "praised" else "well")
     elif one.kind == "word":
         part.words.append(one.text)
         if lexicon.within("linking", (one.text,)):
@@ -181,7 +173,7 @@ def _player(part: _Part, one: Item) -> None:
 def _not_ours(part: _Part, last: Charge | list[str] | str | None) -> bool:
     """Say whether a player is only praised, or is the one that a player of ours did something to."""
     towards = part.pieces[-2] if last == "toward" and len(part.pieces) > 1 else None
-    if last == "praise" or towards == "praise":
+    if last == "praise" or towards in ("praise", "well"):
         return True
     shown = [one for one in part.pieces if not isinstance(one, str)]
     return isinstance(towards, Charge) and len(shown) > 1 and isinstance(shown[-2], list)
@@ -190,6 +182,8 @@ def _not_ours(part: _Part, last: Charge | list[str] | str | None) -> bool:
 def _attach(part: _Part) -> None:
     """Charge the players of a stretch to its breakdowns."""
     charges = part.charges
+    if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
+        del part.pieces[0]
     if len(charges) == 1:
         for group in part.groups:
             charges[0].add(group)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from planner.film.spoken import PLAYER, Word
-from planner.film.stance import Telling
+from planner.film.telling import Telling
 
 _BEFORE = 16
 _AFTER = 6

@@ -27,8 +27,8 @@ _TICKED = re.compile(r"^(?P<said>.*?[^\W\d_])\s*[:=-]?\s+(?P<ticks>x{1,12}(?:\s+
 _NUMBER_FIRST = re.compile(r"^(?P<n>\d{1,6})\s?(?P<mark>x)\s*(?P<said>[^\W\d_].*)$")
 _PLAIN_FIRST = re.compile(r"^(?P<n>\d{1,2})\s+(?P<said>[^\W\d_].*)$")
 _RUN = re.compile(
-    rf"(?P<said>[a-z][a-z'/&. -]*?)\s*(?:[:=x(-]\s?)?\s*"
-    rf"(?:(?P<n>\d{{1,2}})\)?|(?P<strokes>{_STROKES}))(?=\s|,|;|$)\s*[,;]?\s*"
+    rf"(?P<said>[a-z][a-z'/&. -]*?)\s*(?:[:=x(-]\s?)?\s*(?:(?P<n>\d{{1,2}})\)?|(?P<strokes>{_STROKES}))"
+    r"(?=\s|,|;|$)\s*[,;]?\s*"
 )
 _DIGITS = re.compile(r"[0-9](?![0-9]*(?:st|nd|rd|th)\b)")
 ONE_ON_ONE = re.compile(r"\b1\s?-?\s?(?:on|v|vs)\s?-?\s?1\b")

@@ -1,4 +1,4 @@
-"""Caption files cut into timed cues: WebVTT after the W3C's grammar, and SubRip; bad cues are problems."""
+"""Caption files cut into timed cues: WebVTT after the grammar of the W3C, and SubRip; bad cues are told."""
 
 from __future__ import annotations
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
-from planner.film.stance import Stretch, Telling
+from planner.film.stance import Stretch
+from planner.film.telling import Telling
 
 _WINDOW = 20
 """Words that are compared with example sentences at once."""
@@ -17,6 +18,7 @@ _ASIDE = 8
 _SHORT = 9
 _SHORT_STEP = 2
 _MOST_STRENGTH = 6.0
+_MOST_LEAD = 10.0
 
 
 @dataclass(frozen=True)
@@ -31,7 +33,8 @@ class Hearing:
         for one in told:
             others = {other.breakdown for other in told if other is not one}
             start, end = self._bounds(one.start - _ASIDE, one.end + _ASIDE, one.start)
-            one.odds = self._odds(start, end, one.breakdown, others - {one.breakdown}, one.odds)
+            rivals = set(self.stretch.narration.near) - others - {one.breakdown}
+            one.odds = self._odds(start, end, one.breakdown, set() if one.own else rivals, one.odds)
         plain = [one for one in told if one.odds > 0]
         found: list[Telling] = []
         for one in sorted(self._alike(), key=lambda one: (-one.odds, one.start)):
@@ -57,11 +60,11 @@ class Hearing:
             scores = self._scores(start, end)
             best = max(sorted(scores), key=lambda name: scores[name], default=None)
             if best is not None and end - start >= 3:
-                yield Telling(best, start, end, self._odds(start, end, best, frozenset(), None))
+                yield Telling(best, start, end, self._odds(start, end, best, {*scores} - {best}, None))
 
     def _windows(self) -> Iterator[tuple[int, int]]:
         cuts = [0, *self._cuts, len(self.stretch.words)]
-        for first, last in itertools.pairwise(cuts):
+        for first, last in pairwise(cuts):
             if last - first <= _WINDOW + _STEP:
                 yield first, last
                 continue
@@ -106,18 +109,16 @@ class Hearing:
         ]
         return [*named, *told]
 
-    def _odds(
-        self, start: int, end: int, name: str, others: set[str] | frozenset[str], told: float | None
-    ) -> float:
-        """Weigh likeness, lead over other breakdowns and the phrase; weights fitted to the examples."""
+    def _odds(self, start: int, end: int, name: str, rivals: set[str], told: float | None) -> float:
+        """Weigh likeness, lead over other breakdowns and the phrase, as fitted to the examples."""
         base = self.stretch.narration.base
         scores = self._scores(start, end)
-        rest = [score for other, score in scores.items() if other != name and other not in others]
-        lead = scores.get(name, 0.0) - max(rest, default=0.0)
+        rest = [score for other, score in scores.items() if other in rivals]
+        lead = scores.get(name, 0.0) - max(rest) if rest else _MOST_LEAD
         words = [word.text for word in self.stretch.words[start:end]]
         stances = {mark.what.stance for mark in self.stretch.marks if start <= mark.start and mark.end <= end}
         fault = self.stretch.narration.mistakes.odds(words, stances)
-        fault, lead = _within(fault, 25) / 10, _within(lead, 10) / 5
+        fault, lead = _within(fault, 25) / 10, _within(lead, _MOST_LEAD) / 5
         if told is None:
             return base["alike"] + base["alike_fault"] * fault + base["alike_lead"] * lead
         odds = base["phrase"] + base["phrase_fault"] * fault + base["phrase_lead"] * lead

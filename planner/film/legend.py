@@ -11,29 +11,15 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from planner.film.legend_pairs import CODE, LONGEST_CODE, split_pairs
 from planner.film.meant import Meant, meant
 from planner.film.wording import Lexicon
 from planner.film.words import plain, tokens, words
 from planner.text import clean_line
 
-_MARKS = ("=", ":", "→", "->", "–", "—", "-")
-_MARK = {
-    mark: re.compile(rf"\s*{re.escape(mark)}>?\s*" if mark in "=:" else rf"\s+{re.escape(mark)}\s+")
-    for mark in _MARKS
-}
-_APART = re.compile(r"\s{2,}|\t|[;|•]|,(?=\s)|(?:^|\s)/(?=\s)")
-_WIDE = re.compile(r"\s{2,}|\t")
-_STRONG = re.compile(r"\s*[;|•]\s*")
-_LOOSE = re.compile(r"^\s*(?P<code>\S{1,8})\s+(?P<said>\S.*)$")
-_CODE = re.compile(r"[a-z0-9/.+*'&-]*[a-z][a-z0-9/.+*'& -]*")
-_ROW = re.compile(r"[\s(]*(?:[#*•]+\s*)?")
 _HEAD = re.compile(
     r"^[\s#*=_\[(-]*(?P<words>[a-z]+(?: [a-z]+){0,3})\s*(?P<mark>[:=]|[-–—]+(?:\s|$)|[\])]?\s*$)"
 )
-_NO_CODE = re.compile(
-    r"(?:q[1-9]|[1-4]q|h[12]|[12]h|ot\d?|date|game|opp|opponent|vs|us|team|final|score|film)"
-)
-_LONGEST_CODE = 12
 _FEW = 2
 _UNDERSTOOD = 0.6
 
@@ -43,8 +29,8 @@ class Legend:
     """Codes read from a sheet (code -> breakdown id or meaning), the lines they took, what went wrong.
 
     ``stated`` holds what a key says of the sheet's own habits, such as ``last number = points``;
-    ``unknown`` holds codes that stand for no breakdown; ``asked`` holds line, words and reason of each code
-    that stands for nothing we know.
+    ``unknown`` holds codes that stand for no breakdown; ``asked`` holds line, words and reason of each that
+    stands for nothing we know.
     """
 
     codes: dict[str, str] = field(default_factory=dict)
@@ -53,6 +39,11 @@ class Legend:
     unknown: set[str] = field(default_factory=set)
     stated: list[tuple[str, str]] = field(default_factory=list)
     asked: list[tuple[int, str, str]] = field(default_factory=list)
+
+    @property
+    def known(self) -> dict[str, str]:
+        """Return every code with what it means; one that stands for no breakdown is neutral."""
+        return dict.fromkeys(sorted(self.unknown), "neutral") | self.codes
 
 
 @dataclass(slots=True)
@@ -153,7 +144,7 @@ class _Reader:
         return True
 
     def _line(self, low: str, number: int, *, told: bool) -> _Line | None:
-        pairs, whole = split_pairs(low, self.lexicon, told=told)
+        pairs, whole = split_pairs(low, told=told)
         if not pairs:
             return None
         read: list[tuple[str, Meant | None]] = []
@@ -167,7 +158,7 @@ class _Reader:
     def _understood(self, code: str, said: str) -> tuple[str, Meant | None]:
         """Return code and meaning; ``no box out = nx`` is a key written the other way round."""
         made = meant(said, self.lexicon)
-        if _CODE.fullmatch(said) and len(said) <= _LONGEST_CODE and len(words(said)) == 1:
+        if CODE.fullmatch(said) and len(said) <= LONGEST_CODE and len(words(said)) == 1:
             turned = meant(code, self.lexicon)
             known = self.lexicon.whole(words(code))
             if turned is not None and (made is None or (known is not None and len(words(code)) > 1)):
@@ -181,99 +172,13 @@ class _Reader:
                 self.out.stated.append((code, said))
             elif made is not None:
                 self.out.codes[name] = made.target
-            elif not _aside(code, said, self.lexicon):
+            elif not _aside(said, self.lexicon):
                 why = f"the key's '{clean_line(code, 24)}' stands for no breakdown we know"
                 self.out.problems.append(f"line {line.number}: {why}")
                 self.out.asked.append((line.number, clean_line(said, 120), why))
                 self.out.unknown.add(name)
             else:
                 self.out.unknown.add(name)
-
-
-def split_pairs(low: str, lexicon: Lexicon, *, told: bool) -> tuple[list[tuple[str, str]], bool]:
-    """Return the (code, words) pairs of a line in plain form, and whether they are all it says."""
-    low = low.strip().strip("()[]{}").strip()
-    for mark in _MARKS:
-        found = list(_MARK[mark].finditer(low))
-        if not found:
-            continue
-        pairs, whole = _marked(low, found)
-        if not pairs or (not told and any(not _plausible(code, said, mark) for code, said in pairs)):
-            continue
-        return pairs, whole
-    return (_columns(low) or _listed(low, lexicon), True) if told else ([], False)
-
-
-def _marked(low: str, found: Sequence[re.Match[str]]) -> tuple[list[tuple[str, str]], bool]:
-    """Cut a line at its marks; the code stands before each, behind what parts it from the words before."""
-    first = low[: found[0].start()].strip()
-    wide = _WIDE.split(first)
-    first = wide[-1] if len(wide) > 1 else first
-    codes, said = [first], []
-    for at, mark in enumerate(found):
-        last = at + 1 == len(found)
-        between = low[mark.end() : len(low) if last else found[at + 1].start()]
-        if last:
-            said.append(between)
-            break
-        cut = _cut(between)
-        if cut is None:
-            said[len(said) :] = [between]
-            codes.append("")
-            continue
-        said.append(between[: cut[0]])
-        codes.append(between[cut[1] :].strip())
-    pairs: list[tuple[str, str]] = []
-    for code, raw in zip(codes, said, strict=True):
-        words_of = raw.strip(" \t,;|/•.)")
-        if not code and pairs:
-            pairs[-1] = pairs[-1][0], f"{pairs[-1][1]} {words_of}"
-        elif code and words_of and len(code) <= 40:
-            pairs.append((code.strip(" *•-"), words_of))
-    pairs = [(code, words_of) for code, words_of in pairs if code]
-    return pairs, bool(pairs) and all(code for code in codes)
-
-
-def _cut(between: str) -> tuple[int, int] | None:
-    """Return where the words of one pair end and the code of the next begins."""
-    for apart in (_STRONG, _WIDE, _APART):
-        gaps = [gap for gap in apart.finditer(between) if gap.end() < len(between.rstrip())]
-        if gaps and len(between[gaps[-1].end() :].strip()) <= 30:
-            return gaps[-1].start(), gaps[-1].end()
-    space = between.rstrip().rfind(" ")
-    return (space, space + 1) if space > 0 else None
-
-
-def _columns(low: str) -> list[tuple[str, str]]:
-    """Return pairs set in columns of code and words with nothing but room between."""
-    cells = [cell.strip() for cell in _WIDE.split(low) if cell.strip()]
-    if len(cells) < 2 or len(cells) % 2:
-        return []
-    pairs = list(zip(cells[::2], cells[1::2], strict=True))
-    return pairs if all(_CODE.fullmatch(code) and len(code) <= _LONGEST_CODE for code, _ in pairs) else []
-
-
-def _listed(low: str, _: Lexicon) -> list[tuple[str, str]]:
-    """Return pairs such as ``lc late closeout, bw ball watching``."""
-    pairs = []
-    for part in re.split(r"[,;|]|\s{2,}", low):
-        match = _LOOSE.match(part)
-        if not part.strip():
-            continue
-        if not match or not _CODE.fullmatch(match["code"]) or re.search(r"\d", match["said"]):
-            return []
-        pairs.append((match["code"], match["said"].strip()))
-    return pairs
-
-
-def _plausible(code: str, said: str, mark: str) -> bool:
-    """Say whether a pair that nothing announces can be one of a key; ``bo 21 = 2`` and ``bo: 7`` cannot."""
-    if re.search(r"\d", said) and not re.search(r"\b1 (?:on|v|pass)|[12]nd|1st|1v1|1on1", said):
-        return False
-    if mark == "=":
-        return bool(words(code) or "#" in code) and bool(words(said))
-    short = len(code) <= 6 and _CODE.fullmatch(code) and not _NO_CODE.fullmatch(code)
-    return bool(short) and bool(words(said))
 
 
 def _states(code: str, said: str, lexicon: Lexicon) -> bool:
@@ -286,7 +191,7 @@ def _states(code: str, said: str, lexicon: Lexicon) -> bool:
     return about and (bool(right & tells) or bool(right & {"points", "pts", "pt", "scored", "score"}))
 
 
-def _aside(_: str, said: str, lexicon: Lexicon) -> bool:
+def _aside(said: str, lexicon: Lexicon) -> bool:
     """Say whether a pair is about something else than breakdowns: a play of ours, points, a shot."""
     kinds = {spot.meaning.kind for spot in lexicon.spots(words(said))}
     about = set(words(said)) & {

@@ -1,16 +1,16 @@
 """What talk is like: example sentences of every breakdown, and of talk that names one and means none.
 
-Words and pairs of words are counted in the examples (naive Bayes, add-a-little smoothing). The phrases of the
+Words and pairs of words are counted in the examples (naive Bayes). The phrases of the
 rules count as examples too. So words that no phrase foresaw still say what is talked about.
 """
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 _SMOOTH = 0.1
 _RARE = 0.0015
@@ -120,11 +120,11 @@ def learn_faults(
 
 def _features(words: Sequence[str]) -> list[str]:
     single = {word for word in words if word not in _BARE}
-    return sorted(single | {f"{a}_{b}" for a, b in itertools.pairwise(words)})
+    return sorted(single | {f"{a}_{b}" for a, b in pairwise(words)})
 
 
 def _said(words: Sequence[str], stances: Iterable[str]) -> list[str]:
-    pairs = {f"{a}_{b}" for a, b in itertools.pairwise(words)}
+    pairs = {f"{a}_{b}" for a, b in pairwise(words)}
     return sorted({*words, *pairs, *(f":{stance}" for stance in stances)})
 
 

@@ -26,6 +26,8 @@ _TOLD_LEAD = 3.0
 _TOLD_FAULT = 0.5
 _TOLD_SURE = 0.6
 _OVERRULED = 5.0
+_HEARD = 0.5
+"""Log odds from which something heard is taken."""
 _OTHERS = frozenset({"they", "their", "them", "opp", "opponent", "we", "our"})
 
 
@@ -58,8 +60,8 @@ def meant(said: str, lexicon: Lexicon, *, bare: bool = True) -> Meant | None:
     spots = lexicon.spots(label)
     if {spot.meaning.kind for spot in spots} & {"praised", "denied"} or credited(label, lexicon):
         return None
-    if not bare and _topic(label, lexicon):
-        return None
+    if _topic(label, lexicon):
+        return _missing(label, lexicon) if bare else None
     named = {spot.meaning.id for spot in spots if spot.meaning.kind == "breakdown"}
     return _likely(label, named, lexicon)
 
@@ -76,7 +78,7 @@ def _likely(label: Sequence[str], named: set[str], lexicon: Lexicon) -> Meant | 
 
 
 def liked(label: Sequence[str], lexicon: Lexicon) -> tuple[str, float]:
-    """Return the breakdown that words are most like and by how much it leads; no name where none is."""
+    """Return the breakdown that words are most like and by how much it leads; no name if nothing is known."""
     said = [word.text for word in lexicon.canonical(label)]
     topics = _topics(lexicon)
     if all(word == NO or not topics.knows(word) for word in said):
@@ -88,11 +90,14 @@ def liked(label: Sequence[str], lexicon: Lexicon) -> tuple[str, float]:
 def told(said: Sequence[str], lexicon: Lexicon, *, player: bool) -> tuple[str, float] | None:
     """Return the breakdown that a stretch of notes tells in words no phrase foresaw, and how sure.
 
-    It must be like one breakdown far more than like any other, sound like a mistake, and be told of a
-    ``player`` or of nobody; what the other team did is never read so.
+    It is heard as talk over film would be. Else it must be like one breakdown far more than like any other,
+    sound like a mistake, and be told of a ``player`` or of nobody; what the other team did is never read so.
     """
-    if len(said) not in _TOLD or said[0] in _OTHERS:
+    if len(said) not in _TOLD:
         return None
+    heard = _heard(said, lexicon)
+    if heard is not None or said[0] in _OTHERS:
+        return heard
     line = [word.text for word in lexicon.canonical(said)]
     if not (player or NO in line) or len(line) < 2:
         return None
@@ -100,6 +105,21 @@ def told(said: Sequence[str], lexicon: Lexicon, *, player: bool) -> tuple[str, f
     if not best or lead < _TOLD_LEAD or _faults(lexicon).odds(line, ()) < _TOLD_FAULT:
         return None
     return best, _TOLD_SURE
+
+
+def _heard(said: Sequence[str], lexicon: Lexicon) -> tuple[str, float] | None:
+    from planner.film.hearing import Hearing
+    from planner.film.narration import load_narration
+    from planner.film.spoken import sentence
+    from planner.film.stance import Stretch
+
+    if "narration" not in lexicon.memo:
+        lexicon.memo["narration"] = load_narration(lexicon.narration)
+    narration = lexicon.memo["narration"]
+    talk = narration.numerals.joined(sentence(" ".join(said)))
+    told = [one for one in Hearing(Stretch(talk, narration, lexicon)).tellings() if one.odds > _HEARD]
+    best = max(told, key=lambda one: (one.odds, one.breakdown), default=None)
+    return (best.breakdown, _TOLD_SURE) if best is not None and best.breakdown in lexicon.ids else None
 
 
 def overruled(named: str, said: Sequence[str], lexicon: Lexicon) -> str:
@@ -112,7 +132,7 @@ def overruled(named: str, said: Sequence[str], lexicon: Lexicon) -> str:
 
 def _faults(lexicon: Lexicon) -> Faults:
     """Return what tells a mistake from other talk, learnt from the example sentences, made once."""
-    made = lexicon.memo.get("faults")
+    made: Faults | None = lexicon.memo.get("faults")
     if made is None:
         said, turned = (
             [
@@ -128,7 +148,7 @@ def _faults(lexicon: Lexicon) -> Faults:
 
 def _topics(lexicon: Lexicon) -> Topics:
     """Return what is learnt from the library's phrases and example sentences, made once."""
-    made = lexicon.memo.get("topics")
+    made: Topics | None = lexicon.memo.get("topics")
     if made is None:
         made = Topics()
         for phrase, meaning in lexicon.memo.get("phrases", lexicon.phrases).items():
@@ -139,7 +159,7 @@ def _topics(lexicon: Lexicon) -> Topics:
                 said = lexicon.canonical(words(sentence), spelling=False)
                 made.learn(breakdown, [word.text for word in said], _SAID)
         lexicon.memo["topics"] = made.settle()
-    return lexicon.memo["topics"]  # type: ignore[no-any-return]
+    return made
 
 
 def credited(label: Sequence[str], lexicon: Lexicon) -> bool:
@@ -148,7 +168,13 @@ def credited(label: Sequence[str], lexicon: Lexicon) -> bool:
     return any((word,) in lexicon.groups["credit"] for word in said) and NO not in said
 
 
+def _missing(label: Sequence[str], lexicon: Lexicon) -> Meant | None:
+    """Return the breakdown of an action that is not done: ``box out`` is ``no box out``."""
+    spot = lexicon.whole([NO, *label])
+    return Meant("breakdown", spot.meaning.id) if spot and spot.meaning.kind == "breakdown" else None
+
+
 def _topic(label: Sequence[str], lexicon: Lexicon) -> bool:
     """Say whether a label only names what is taught: done or missed, it does not say."""
     said = [word.text for word in lexicon.canonical(label)]
-    return all((word,) in lexicon.groups["topics"] for word in said)
+    return bool(said) and all((word,) in lexicon.groups["topics"] for word in said)

@@ -5,6 +5,7 @@ The data is the ``[narration]`` table of the wording files (``drill_library/word
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal, cast
@@ -22,10 +23,10 @@ RULES: tuple[RuleKind, ...] = ("undone", "hints", "never", "late", "wrong", "the
 class Rule:
     """A phrase of one breakdown.
 
-    ``undone``: the right action, a breakdown where it is missing or late; ``never`` and ``late`` only one of
-    these; ``hints`` an action that belongs to several breakdowns. ``wrong``: our defender's mistake in words;
-    ``theirs``: the opponent's gain from it; ``perhaps``:
-    words that need support from what is talked about.
+    ``undone``: the right action, a breakdown where it is missing or late; ``never`` and ``late``: only one
+    of these; ``hints``: an action that belongs to several breakdowns. ``wrong``: our defender's mistake in
+    words; ``theirs``: the opponent's gain from it; ``perhaps``: a weak sign. Hints and weak signs need
+    support from what is talked about.
     """
 
     breakdown: str
@@ -37,9 +38,9 @@ class Marker:
     """Words that say how to take what stands near them.
 
     ``weight`` is added to the log odds of a breakdown up to ``before`` words after the marker or ``after``
-    words before it, or anywhere later in the stretch of talk (``block``). An omission has ``fits``: the kinds
-    of rule
-    that it makes a breakdown, with ``weight`` as its log odds.
+    words before it, or later in the stretch of talk (``block``). A marker with ``fits`` makes right actions
+    of these kinds a breakdown, with ``weight`` as its log odds; one with ``past`` is about what was told
+    before it, and one that ``swallows`` leaves no plain "no" inside it.
     """
 
     stance: str
@@ -125,7 +126,7 @@ class _Loader:
             markers,
             self._numerals(),
             near,
-            {kind: float(value) for kind, value in self._table("base").items()},
+            defaultdict(float, {kind: float(value) for kind, value in self._table("base").items()}),
             self._words("turns", speech),
             self._words("ours", speech),
             self._words("opponents", speech),

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.film.items import MOST_POINTS, Item
 
 _COLUMNS = re.compile(r"#.*\b(?:points|pts)\b.*\b(?:breakdowns?|notes|players?)\b")
+_POINTS = re.compile(r"\b(?:points?|pts?|scored?)\b")
+_LAST = re.compile(r"\b(?:last|end|final|behind|after)\b")
+_FIRST = re.compile(r"\b(?:first|front|start|leading|before)\b")
 _USUAL = 3
 """Most points of an ordinary possession; bare numbers up to here may be points."""
 _HABIT = 0.6
@@ -45,6 +48,18 @@ def declared(comments: Iterable[str]) -> Habits | None:
     """Return the hand that a comment declares, ``# period clock points breakdowns``: points stand first."""
     told = any(_COLUMNS.match(one.strip()) for one in comments)
     return Habits(lead=True, lead_sure=True, trail=False) if told else None
+
+
+def stated(habit: Habits, pairs: Iterable[tuple[str, str]]) -> Habits:
+    """Return the hand as the sheet's key states it: ``last number = points``, ``first number = points``."""
+    for code, said in pairs:
+        if not _POINTS.search(said):
+            continue
+        if _LAST.search(code):
+            habit = replace(habit, trail=True, trail_sure=True, lead=False, lead_sure=False)
+        elif _FIRST.search(code):
+            habit = replace(habit, lead=True, lead_sure=True, trail=False, trail_sure=False)
+    return habit
 
 
 def habits(lines: Iterable[Sequence[Item]]) -> Habits:
@@ -93,7 +108,7 @@ def _small_players(line: Sequence[Item], last: int | None) -> int:
     )
 
 
-def score(line: Sequence[Item], habit: Habits) -> Scored:  # noqa: C901  a branch per way of writing points
+def score(line: Sequence[Item], habit: Habits) -> Scored:
     """Return the points a line states, or why it cannot be."""
     marked = [at for at, one in enumerate(line) if one.kind == "points"]
     if not habit.paren_players:
@@ -108,17 +123,19 @@ def score(line: Sequence[Item], habit: Habits) -> Scored:  # noqa: C901  a branc
     if len(values) > 1:
         return Scored(None, frozenset(), f"points said twice: {' and '.join(str(v) for v in sorted(values))}")
     lead = _lead(line)
-    if values:
-        return _with_lead(line, values.pop(), marked, lead, habit)
-    trail = _last_number(line) if habit.trail_sure else _trail(line)
-    last = habit.trail and trail is not None and line[trail].value <= _USUAL
-    if last and trail is not None and habit.trail_sure and trail != lead and not habit.lead_sure:
+    return _with_lead(line, values.pop(), marked, lead, habit) if values else _bare(line, lead, habit)
+
+
+def _bare(line: Sequence[Item], lead: int | None, habit: Habits) -> Scored:
+    """Decide on bare numbers: the sheet's own habit says whether points stand first or last."""
+    at = _last_number(line) if habit.trail_sure else _trail(line)
+    trail = at if habit.trail and at is not None and line[at].value <= _USUAL else None
+    if trail is not None and habit.trail_sure and trail != lead and not habit.lead_sure:
         return Scored(line[trail].value, frozenset({trail}))
-    if lead is not None and not _listed(line, lead):
-        led = _led(line, lead, habit)
-        if led is not None:
-            return led
-    if last and trail is not None:
+    led = _led(line, lead, habit) if lead is not None and not _listed(line, lead) else None
+    if led is not None:
+        return led
+    if trail is not None:
         return Scored(line[trail].value, frozenset({trail}))
     return Scored(_implied(line), frozenset())
 

@@ -105,7 +105,7 @@ class _Sorter:
         self.names = names
         self.lexicon = lexicon
         self.legend = legend
-        self.swapped = swaps(legend.codes)
+        self.swapped = swaps(legend.known)
         self.said = said
         self.begun = False
         self.totals = False
@@ -156,7 +156,7 @@ class _Sorter:
         if not row.timed:
             rest, row.goes_on = self._marker(rest)
         rest = settled(rest, self.lexicon)
-        rest = spelled_out(rest, self.lexicon, self.legend.codes, self.swapped)
+        rest = spelled_out(rest, self.lexicon, self.legend.known, self.swapped)
         row.left_open = bool(_OPEN_END.search(rest)) and bool(words(rest))
         row.items = read_items(rest, self.lexicon)
 
@@ -185,7 +185,7 @@ class _Sorter:
         return self.totals
 
     def _remark(self, row: Row, first: list[str]) -> bool:
-        if row.head.number is not None or not first or first[0] in self.legend.codes:
+        if row.head.number is not None or not first or first[0] in self.legend.known:
             return False
         low = row.low
         size = self.lexicon.starts("remarks", first)

@@ -8,22 +8,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
-from planner.film.by_player import PlayerCounts, by_player
+from planner.film.by_player import by_player
 from planner.film.charge import charge
-from planner.film.counts import (
-    MOST_COUNTED,
-    Count,
-    count_line,
-    counted_section,
-)
+from planner.film.counts import count_line, counted_section
 from planner.film.heading import Said
-from planner.film.intake import Heading, Possession, Sighting, Unclear
+from planner.film.intake import Heading, Possession, Unclear
 from planner.film.items import Item
-from planner.film.legend import read_legend
-from planner.film.points import Habits, Scored, declared, habits, score
+from planner.film.legend import Legend, read_legend, swaps
+from planner.film.points import Habits, Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
+from planner.film.sheet_counts import Sheet, praised, take_counts, take_players
 from planner.film.totals import compare, last_block, read_totals
 from planner.film.trips import Trip, bare, in_blocks, opening, same_clock, sections, sighting, written
 from planner.film.wording import Lexicon
@@ -45,18 +41,6 @@ _TALLIED = ("notes", "remark", "heading")
 _ENDED = frozenset({"stop", "clean", "missed", "neutral"})
 
 
-@dataclass(slots=True)
-class Sheet:
-    """What a sheet yields; the parts of an Intake."""
-
-    trips: list[Possession] = field(default_factory=list)
-    sightings: list[Sighting] = field(default_factory=list)
-    unclear: list[Unclear] = field(default_factory=list)
-    problems: list[str] = field(default_factory=list)
-    possessions: int | None = None
-    heading: Heading = field(default_factory=Heading)
-
-
 def read_sheet(
     lines: Sequence[str],
     lexicon: Lexicon,
@@ -67,11 +51,12 @@ def read_sheet(
     tabbed = (cleaned(line.replace("\t", "   ")) for line in lines)
     legend = read_legend(list(enumerate(tabbed, 1)), lexicon)
     if legend.codes or legend.unknown:
-        own = dict.fromkeys(legend.unknown, "neutral")
-        lexicon = lexicon.with_words({**own, **legend.codes}, codes=True)
+        plain_words = swaps(legend.known)
+        told = {plain_words.get(code, code): meant for code, meant in legend.known.items()}
+        lexicon = lexicon.with_words(told, codes=True)
     said = Said()
     rows = sort_rows(lines, lexicon, legend, said, names or {})
-    sheet = _Reader(rows, said, legend.problems, lexicon, roster).sheet()
+    sheet = _Reader(rows, said, legend, lexicon, roster).sheet()
     sheet.unclear[:0] = [Unclear(text, why, number) for number, text, why in legend.asked]
     return sheet
 
@@ -81,7 +66,7 @@ class _Reader:
         self,
         rows: list[Row],
         said: Said,
-        problems: list[str],
+        legend: Legend,
         lexicon: Lexicon,
         roster: Collection[str] | None,
     ) -> None:
@@ -89,7 +74,7 @@ class _Reader:
         self.said = said
         self.lexicon = lexicon
         self.roster = roster
-        self.out = Sheet(problems=[*problems])
+        self.out = Sheet(problems=[*legend.problems])
         self.trips: list[Trip] = []
         self.current: Trip | None = None
         self.lost = False
@@ -108,11 +93,12 @@ class _Reader:
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
         self.blocks = in_blocks(rows)
         self.numbered = _CLOCKED * len(firm) <= sum(row.head.number is not None for row in firm) > 0
-        if self.clocked or self.blocks:
+        if self.clocked or self.blocks or self.numbered:
             for row in apart:
                 row.kind = "totals"
         told = declared(row.low for row in rows if row.kind == "comment")
-        self.habit = told or habits([row.items for row in (opening(rows) if self.blocks else firm)])
+        learnt = habits([row.items for row in (opening(rows) if self.blocks else firm)])
+        self.habit = told or stated(learnt, legend.stated)
         scored = sum(score(row.items, self.habit).points is not None for row in firm)
         self.pointed = len(firm) > _FEW and scored >= _POINTED * (len(firm) - 1)
         self.totals = read_totals(rows, said, lexicon)
@@ -122,7 +108,7 @@ class _Reader:
         rows = [row for row in self.rows if row.kind in _TALLIED]
         tallies = by_player(rows, self.lexicon, watched=watched)
         if tallies is not None:
-            self._by_player(tallies)
+            take_players(self.out, tallies, self.rows, self.roster)
         else:
             for section in sections(self.rows):
                 self._section(section)
@@ -130,17 +116,16 @@ class _Reader:
         return self.out
 
     def _section(self, rows: list[Row]) -> None:
-        notes = [row for row in rows if row.kind == "notes"]
+        apart = praised(rows)
+        notes = [row for row in rows if row.kind == "notes" and row.number not in apart]
         counts = {row.number: count_line(row.low, self.lexicon) for row in notes if not row.timed}
         lines = [counts.get(row.number) for row in notes]
-        praised = self._praised(rows)
         untimed = not any(row.timed or row.head.number is not None or row.goes_on for row in notes)
         shown = any(written(row) for row, line in zip(notes, lines, strict=True) if line is None)
         watched = self.said.watched is not None
         if untimed and not shown and counted_section(lines, watched=watched, roster=self.roster):
             for row in notes:
-                if row.number not in praised:
-                    self._counts(row, counts[row.number])
+                take_counts(self.out, row, counts[row.number], self.roster)
             return
         for row in rows:
             if row.kind == "period":
@@ -149,48 +134,6 @@ class _Reader:
                 self.blank = True
             elif row.kind == "notes":
                 self._notes(row)
-
-    def _praised(self, rows: Sequence[Row]) -> set[int]:
-        """Return the lines under a word of praise (``the good stuff``), up to a blank one."""
-        inside, found = False, set()
-        for row in rows:
-            bare = not any(
-                one.kind in ("breakdown", "number", "jersey", "points", "break") for one in row.items
-            )
-            if row.kind == "blank":
-                inside = False
-            elif bare and row.items and row.meanings & {"clean", "praised"}:
-                inside = True
-            if inside:
-                found.add(row.number)
-        return found
-
-    def _counts(self, row: Row, counts: Sequence[Count] | None, player: str | None = None) -> None:
-        if counts is None:
-            self._unclear(row, "no number beside a breakdown in a sheet that counts")
-            return
-        known = player is None or self.roster is None or player in self.roster
-        if not known:
-            self._unclear(row, f"no player {player} on the roster; the breakdown is counted")
-        who = (player,) if player is not None and known else ()
-        for one in counts:
-            if one.aside or not one.count:
-                continue
-            if one.breakdown is None:
-                self._unclear(row, f"'{one.said}' is no breakdown we know")
-            elif one.count > MOST_COUNTED:
-                self._unclear(row, f"{one.count} of one breakdown in one game cannot be")
-            else:
-                seen = Sighting(one.breakdown, row.number, players=who, count=one.count, sure=one.sure)
-                self.out.sightings.append(replace(seen, text=row.text))
-
-    def _by_player(self, read: PlayerCounts) -> None:
-        """Count what stands under each player."""
-        for one in read.tallies:
-            self._counts(one.row, one.counts, one.player)
-        for row in self.rows:
-            if row.kind == "notes" and row.number not in read.lines and any(c.isdigit() for c in row.low):
-                self._unclear(row, "no count of a player could be read from it")
 
     def _notes(self, row: Row) -> None:
         self.period = row.head.period or self.period
@@ -221,7 +164,7 @@ class _Reader:
             self._take(row, scored, goes_on=goes_on)
         self.open_end = row.left_open
 
-    def _goes_on(self, row: Row, scored: Scored) -> bool:  # noqa: PLR0911  one answer per kind of line
+    def _goes_on(self, row: Row, scored: Scored) -> bool:
         """Say whether a line belongs to the possession before it."""
         if row.timed or row.head.number is not None or (self.current is None and not self.lost):
             return False
@@ -235,10 +178,8 @@ class _Reader:
             return False
         if self.blocks or (self.current.block and not (self.current.told and scored.used)):
             return True
-        if self.numbered and not self.clocked:
-            return True
         if not self.clocked:
-            return False
+            return self.numbered
         only_points = bool(row.items) and all(one.kind in ("points", "paren") for one in row.items)
         bulleted = row.head.bullet and not self.current.row.head.bullet
         return bulleted or (only_points and not self.current.told)
@@ -378,4 +319,4 @@ class _Reader:
             self.out.possessions = None if counted or not written else written
 
     def _unclear(self, row: Row, why: str) -> None:
-        self.out.unclear.append(Unclear(row.text, why, row.number, row.head.film))
+        self.out.ask(row, why)

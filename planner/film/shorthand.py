@@ -33,6 +33,9 @@ _SLANG = tuple(
     for pattern, meant in (
         (r"\b1\s?-?\s?(?:on|v|vs)\s?-?\s?1\b", "one on one"),
         (r"\bgr8\b", "great"),
+        (r"\bno1\b|\bno 1(?= (?:on|back|in|home|there|at)\b)", "no one"),
+        (r"\b(late|slow) 2(?= [a-z])", r"\1 to"),
+        (r"\b(goes|went|bit|falls|fell|up) 4(?= (?:the|a|it)\b)", r"\1 for"),
         (r"\bl8\b", "late"),
         (r"\bb4\b", "before"),
         (r"\bstr8\b", "straight"),

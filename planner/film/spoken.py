@@ -14,6 +14,9 @@ MOST_WORDS = 200_000
 """About twenty hours of talk."""
 PAUSE = 2500
 """Milliseconds of silence after which something else is talked about."""
+LONGEST = 240
+"""Words taken together at most, so that the time taken grows with the talk and no faster."""
+_CUT = 80
 PLAYER = "#"
 """Stands for any jersey in patterns."""
 _WORD = re.compile(r"[^\W_]+(?:'[^\W\d_]+)*")
@@ -23,39 +26,14 @@ _FULL = {"let's": "us"}
 _LONGEST_OVERLAP = 60
 _SPLICE = 3000
 """A repeat may start this many milliseconds after the words it repeats have ended."""
-_UNITS = {
-    "zero": 0,
-    "one": 1,
-    "two": 2,
-    "three": 3,
-    "four": 4,
-    "five": 5,
-    "six": 6,
-    "seven": 7,
-    "eight": 8,
-    "nine": 9,
-    "ten": 10,
-    "eleven": 11,
-    "twelve": 12,
-    "thirteen": 13,
-    "fourteen": 14,
-    "fifteen": 15,
-    "sixteen": 16,
-    "seventeen": 17,
-    "eighteen": 18,
-    "nineteen": 19,
-}
-_TENS = {
-    "twenty": 20,
-    "thirty": 30,
-    "forty": 40,
-    "fourty": 40,
-    "fifty": 50,
-    "sixty": 60,
-    "seventy": 70,
-    "eighty": 80,
-    "ninety": 90,
-}
+_UNDER_TEN = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_UNDER_TWENTY = (
+    *("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen"),
+    "nineteen",
+)
+_TENTHS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+_UNITS = {word: value for value, word in enumerate((*_UNDER_TEN, *_UNDER_TWENTY))}
+_TENS = {word: 10 * value for value, word in enumerate(_TENTHS, 2)}
 _RARE = 5
 """Smaller numbers count something too often to be a player, unless the roster says so."""
 _OH = frozenset({"zero", "oh", "o", "0"})
@@ -90,13 +68,17 @@ def sentence(text: str) -> list[Word]:
 
 
 def blocks(said: Sequence[Word]) -> Iterator[list[Word]]:
-    """Yield runs of words without a long pause inside."""
+    """Yield runs of words without a long pause inside; an endless run is cut where it pauses most."""
     block: list[Word] = []
     for word in said:
         if block and not -PAUSE < word.start - block[-1].end < PAUSE:
             yield block
             block = []
         block.append(word)
+        if len(block) >= LONGEST:
+            cut = max(range(LONGEST - _CUT, LONGEST), key=lambda at: block[at].start - block[at - 1].end)
+            yield block[:cut]
+            block = block[cut:]
     if block:
         yield block
 

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 
 from planner.film.lexicon import Lexicon
 from planner.film.narration import Marker, Narration, Rule
 from planner.film.phrases import Hit
 from planner.film.spoken import PLAYER, Word
+from planner.film.telling import Telling, overshadowed
 
 HUSH = 1500
 """Milliseconds of silence that end what a word says about others."""
@@ -27,30 +28,11 @@ _OMISSIONS = frozenset({"undone", "hints", "never", "late"})
 _ABOUT = 16
 """How many words before a telling show what the talk is about; half as many after it."""
 _COLLECTIVE = frozenset({"nobody", "none", "no", "noon"})
-_BREATH = 10
-"""Words within which something told goes on."""
 _JOINING = frozenset({"and", "or", "nor"})
+_WRITTEN = 3
+"""Words that a phrase of typed notes must have to be believed in speech."""
 _PASSIVE = frozenset({"get", "give", "let", "allow", "lose", "watch", "see", "have", "beat"})
 _SUBJECT = 6
-
-
-@dataclass(slots=True)
-class Telling:
-    """A breakdown told once, in words ``start`` up to ``end`` of its stretch; ``odds`` are log odds."""
-
-    breakdown: str
-    start: int
-    end: int
-    odds: float
-    size: int = 0
-    collective: bool = False
-    """Told of nobody in particular: ``nobody boxed out``."""
-    about: int = 0
-    stances: dict[str, float] = field(default_factory=dict)
-
-    def rank(self) -> tuple[float, float, int, str]:
-        """Return what decides between breakdowns that the same words could tell, the best first."""
-        return -(self.size + min(3, self.about)), -self.odds, self.start, self.breakdown
 
 
 @dataclass(frozen=True)
@@ -110,7 +92,7 @@ class Stretch:
                 taken[one.start : one.end] = [True] * (one.end - one.start)
                 kept.append(one)
         kept.sort(key=lambda one: one.start)
-        kept = [one for one in kept if one.size > 1 or not _overshadowed(one, kept)]
+        kept = [one for one in kept if one.size > 1 or not overshadowed(one, kept)]
         for one in kept:
             self._weigh(one)
         return kept
@@ -125,7 +107,8 @@ class Stretch:
             if omission is None:
                 return None
             told.odds = omission.what.weight - base["misheard"] * (hit.weight < 1.0)
-            told.start, told.end = min(omission.start, hit.start), max(omission.end, hit.end)
+            if not self._shared(omission, hit):
+                told.start, told.end = min(omission.start, hit.start), max(omission.end, hit.end)
             told.size += 2 * omission.size
             told.collective = self.readings[omission.start] in _COLLECTIVE
             if hit.what.kind == "late" and omission.what.stance != "late":
@@ -151,19 +134,21 @@ class Stretch:
             told.stances["near"] = self.narration.base["near"]
 
     def _written(self) -> Iterator[Telling]:
-        """Yield what the phrases of typed notes find, where a run of plain words makes one."""
+        """Yield what the phrases of typed notes find: the team's own, and the library's of three words."""
         said = [word.text for word in self.words]
+        if not self.narration.base:
+            return
         for spot in self.lexicon.spots(said, short=False, spelling=False):
-            run = self.readings[spot.start : spot.end]
-            named = [word for word in run if word not in self.narration.speech.fillers]
-            if (
-                spot.meaning.kind != "breakdown"
-                or len(named) < 3
-                or self.narration.speech.barriers & set(run)
-            ):
+            if spot.meaning.kind != "breakdown":
                 continue
-            odds = self.narration.base["written"]
-            yield Telling(spot.meaning.id, spot.start, spot.end, odds, 1)
+            run = said[spot.start : spot.end]
+            named = [word for word in run if word not in self.lexicon.fillers]
+            own = tuple(word.text for word in self.lexicon.canonical(run, spelling=False)) in self.lexicon.own
+            split = self.narration.speech.barriers & set(self.readings[spot.start : spot.end])
+            if own or (len(named) >= _WRITTEN and not split):
+                odds = self.narration.base["own" if own else "written"]
+                size = 2 * len(named) if own else 1
+                yield Telling(spot.meaning.id, spot.start, spot.end, odds, size, own=own)
 
     def _omission(self, hit: Hit[Rule]) -> Hit[Marker] | None:
         """Return what makes a right action a missing, late or poor one, the strongest of it."""
@@ -179,7 +164,7 @@ class Stretch:
         return not self._claimed(mark, hit)
 
     def _claimed(self, mark: Hit[Marker], hit: Hit[Rule]) -> bool:
-        """Say whether another action stands between that the omission is about: ``no talk on the switch``."""
+        """Say whether the omission is about an action in between: ``no talk on the switch``."""
         first = bisect_left(self._rule_starts, mark.end)
         for other in self._rules[first : first + 60]:
             if other.start >= hit.start:
@@ -189,6 +174,12 @@ class Stretch:
             if not own and other.what.kind != "perhaps" and not between & _JOINING:
                 return True
         return False
+
+    def _shared(self, mark: Hit[Marker], hit: Hit[Rule]) -> bool:
+        """Say whether the omission is about an action in between too: ``no tag or rotation``."""
+        first = bisect_left(self._rule_starts, mark.end)
+        between = self._rules[first : bisect_left(self._rule_starts, hit.start)]
+        return any(other.end <= hit.start and other.what.kind in _OMISSIONS for other in between)
 
     def _after(self, mark: Hit[Marker], hit: Hit[Rule]) -> bool:
         if mark.start < hit.end or not mark.what.after:
@@ -249,7 +240,7 @@ class Stretch:
         return 0.0
 
     def _article(self, start: int, end: int) -> bool:
-        """Say whether ``a`` stands right before: ``we get a back door`` is ours, ``get back cut`` theirs."""
+        """Say whether ``a`` stands right before: ``we get a back door`` is ours, not ``we get back cut``."""
         texts = [word.text for word in self.words[start:end]]
         return bool(texts) and texts[-1] in ("a", "an") and "give" not in texts
 
@@ -294,10 +285,3 @@ class Stretch:
 
 def _fits(kind: str) -> str:
     return "undone" if kind == "hints" else kind
-
-
-def _overshadowed(weak: Telling, told: Sequence[Telling]) -> bool:
-    """Say whether a weak sign stands beside a plain telling, which it only goes on with."""
-    return any(
-        one.size > 1 and one.start - _BREATH <= weak.end and weak.start <= one.end + _BREATH for one in told
-    )

@@ -22,7 +22,7 @@ _NUMBER_WORDS = {"zero": 0, "one": 1, "two": 2, "three": 3, "four": 4}
 _AT_LINE = r"(?:fts?\b|free|at\s+the\s+(?:line|stripe)|from\s+the\s+line)"
 _TOKEN = re.compile(
     rf"""
-    \s*(?:(?!(?:and|fts?|no|nr|number|player|twice)(?!\w)|x[0-9])(?P<fast>[^\W\d_]{{2,}}(?:'[^\W\d_]+)*)
+    \s*(?:(?!(?:and|fts?|no|nr|number|player|twice)(?!\w)|and1|x[0-9])(?P<fast>[^\W\d_]{{2,}}(?:'[^\W\d_]+)*)
     |(?P<ratio>(?<![\w/])(?P<ft1>\d)\s*(?:/|\s(?:of|for)\s)\s*\d\s*{_AT_LINE}|\bfts?\s*:?\s*(?P<ft2>\d)\s*/\s*\d\b)
     |(?P<made>(?<![\w/\#.:])(?P<ft3>[0-3])\s(?:of|for)\s[123](?![\w:]))
     |(?P<sum>(?<!\d)(?P<sum1>[23])\s?\+\s?1(?!\d))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import ClassVar
 
@@ -52,6 +53,7 @@ class StopsheetApp(App[None]):
         self._key_faults = tuple(key_faults)
         self._light = light
         self._greeted = False
+        self.fault: Exception | None = None
         self.animation_level = "none"
 
     def on_mount(self) -> None:
@@ -72,6 +74,14 @@ class StopsheetApp(App[None]):
     def key_of(self, action: Action) -> str:
         """Return an action's keys as they are now: the user's own, else those it came with."""
         return self.user_keys.get(action.id, action.key)
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Leave with one sentence where a fault of ours would end the app with a page of names and values."""
+        if self.is_headless or os.environ.get("STOPSHEET_DEBUG"):
+            super()._handle_exception(error)
+        elif self.fault is None:
+            self.fault = error
+            self.exit(return_code=2)
 
     def action_go(self, place: str) -> None:
         """Go to a place; where that is the one on screen, look again."""
@@ -168,14 +178,20 @@ def open_app(desk: Desk, *, light: bool = False, mouse: bool = True) -> None:
     """Run the app until the coach leaves.
 
     Raises:
-        Refusal: there is no terminal to run in.
+        Refusal: there is no terminal to run in, or the app had to end through a fault of its own.
 
     """
     from planner.screens.keymap import read_keys
 
     need_terminal()
     keys, faults = read_keys(desk.home)
-    StopsheetApp(desk, keys, light, faults).run(mouse=mouse)
+    app = StopsheetApp(desk, keys, light, faults)
+    app.run(mouse=mouse)
+    if app.fault is not None:
+        raise Refusal(
+            f"That is a fault of stopsheet ({type(app.fault).__name__}), not yours; all that was entered is"
+            " kept. Set STOPSHEET_DEBUG=1 and open it again to see where."
+        )
 
 
 def need_terminal() -> None:
@@ -187,5 +203,5 @@ def need_terminal() -> None:
     """
     import sys
 
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not all(one.isatty() for one in (sys.stdin, sys.stdout, sys.stderr)):  # the framework draws on stderr
         raise Refusal("The app needs a terminal; every screen has a command too: stopsheet --help.")

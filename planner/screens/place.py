@@ -116,8 +116,12 @@ class Place(Screen[None]):
         turn = self._asked[name] = self._asked.get(name, 0) + 1
 
         def deliver(result: Result) -> None:
-            if self._asked.get(name) == turn and self.is_attached:
+            if self._asked.get(name) != turn or not self.is_attached:
+                return
+            try:
                 then(result)
+            except Exception as fault:  # shown, never swallowed with the worker
+                self.failed(fault)
 
         def work() -> None:
             try:

@@ -153,14 +153,14 @@ class SeasonPlace(Place):
         known, part = self.known, self.shown
         if known is None or part is None:
             return
-        out = Text("\n".join(part.foot) if self.part == "minutes" else "")
         row = self.selected()
         words = words_of(known, self.part, row) if row else []
         if not known.found.book.done and self.part in {"minutes", "need", "load"}:
             words = ["No practice is logged in this time; the Floor logs one when it is over."]
-        out.append("\n" if out.plain and words else "").append("\n".join(words), "bold")
-        if self.part != "minutes":
-            out.append("\n" if words else "").append("\n".join(part.foot))
+        sums = 2 if self.part == "minutes" and part.foot else 0
+        parts = [Text("\n".join(part.foot[:sums])), Text("\n".join(words), "bold")]
+        parts.append(Text("\n".join(part.foot[sums:])))
+        out = Text("\n").join(one for one in parts if one.plain)
         self.query_one("#season-words", Static).update(out)
 
     def selected(self) -> str | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.film.legend import read_legend
+from planner.film.read import read_note
 from planner.film.wording import Lexicon
 
 
@@ -34,3 +35,65 @@ def test_unknown_codes_are_problems(lexicon: Lexicon) -> None:
 def test_notes_are_no_legend(lexicon: Lexicon) -> None:
     """A possession with points behind an equals sign is no legend."""
     assert legend(lexicon, "Q1 8:42 no box out 21 = 2", "bo 21 = 2") == ({}, set(), 0)
+
+
+def test_several_on_a_line_and_at_the_bottom(lexicon: Lexicon) -> None:
+    """Pairs parted by room or semicolons are read, also with no word that announces them."""
+    codes, lines, problems = legend(
+        lexicon, "BD = beat off the dribble   LC = late getting out to the shooter"
+    )
+    assert (codes, lines, problems) == ({"bd": "blown-by", "lc": "late-closeout"}, {1}, 0)
+    codes, lines, _ = legend(
+        lexicon,
+        "1. dr 9",
+        "",
+        "dr: driven past;  w: weak side too wide;",
+        "q: no voices;  ac: outnumbered, went all in",
+    )
+    assert codes == {"dr": "blown-by", "w": "far-from-paint", "q": "no-talk", "ac": "over-commit"}
+    assert lines == {3, 4}
+
+
+def test_columns_and_headings(lexicon: Lexicon) -> None:
+    """Columns of code and words are read under any usual heading, and what is no breakdown is let be."""
+    codes, lines, problems = legend(
+        lexicon,
+        "MY CODES",
+        "nb   no body on the shot      xs   blew the switch",
+        "TO   timeout",
+        "",
+        "1. nb 4",
+    )
+    assert codes == {"nb": "no-box-out", "xs": "missed-switch", "to": "neutral"}
+    assert (lines, problems) == ({1, 2, 3}, 0)
+
+
+def test_a_key_may_state_the_hand(lexicon: Lexicon) -> None:
+    """What a key says of numbers is no code."""
+    read = read_legend([(1, "bo = no box out   last number = points"), (2, "# after code = who")], lexicon)
+    assert read.codes == {"bo": "no-box-out"}
+    assert ("last number", "points") in read.stated
+
+
+def test_unknown_codes_are_asked_about_once(lexicon: Lexicon) -> None:
+    """Lines that use a code the key explains in unknown words are not asked about one by one."""
+    lines = [
+        "key",
+        "zz = purple hippo",
+        "bo = no box out",
+        "",
+        *(f"{n}. zz {n}" for n in range(1, 7)),
+        "7. bo 4",
+    ]
+    made = read_note("notes.txt", "\n".join(lines).encode(), lexicon)
+    assert [one.line for one in made.unclear] == [2]
+    assert [one.breakdown for one in made.sightings] == ["no-box-out"]
+    assert made.possessions == 7
+
+
+def test_codes_that_are_no_words(lexicon: Lexicon) -> None:
+    """A code with a digit or a sign in it is read all the same."""
+    made = read_note(
+        "notes.txt", b"2r = no second rotation, b+ = no box out\n1. 2r\n2. b+ 4\n3. stop\n", lexicon
+    )
+    assert [one.breakdown for one in made.sightings] == ["no-rotation", "no-box-out"]

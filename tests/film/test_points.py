@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from planner.film.items import read_items
-from planner.film.points import declared, habits, score
+from planner.film.points import Habits, declared, habits, score, stated
 from planner.film.wording import Lexicon
 
 
@@ -63,3 +63,17 @@ def test_a_comment_declares_the_columns(lexicon: Lexicon) -> None:
     assert score(read_items("4 bo", lexicon), habit).points == 4
     assert score(read_items("7 bo", lexicon), habit).fault
     assert declared(["# notes on points"]) is None
+
+
+def test_a_key_states_where_points_stand(lexicon: Lexicon) -> None:
+    """``last number = points`` in a sheet's key settles what a last number is."""
+    line = read_items("no box out 21 lc 4 2", lexicon)
+    assert score(line, Habits()).points is None
+    assert score(line, stated(Habits(), [("last number", "points given up")])).points == 2
+    assert stated(Habits(), [("number in front", "who")]) == Habits()
+
+
+def test_free_throws_are_part_of_the_points(lexicon: Lexicon) -> None:
+    """``1 of 2`` beside the points of a possession contradicts nothing."""
+    assert points(lexicon, "+3 reach foul 21 (1 of 1)", "+1 reach foul 4 (1 of 2)") == [3, 1]
+    assert points(lexicon, "0 stop", "2 bo 21", "0 then +2 bo 4", "3 lc 9") == [0, 2, 2, 3]

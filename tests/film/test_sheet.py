@@ -236,3 +236,82 @@ def test_film_times(read: Read) -> None:
     """A film time is kept as the start of its sightings."""
     (one,) = read("0:12:40 2 bo 21").sightings
     assert one.start == "00:12:40.000"
+
+
+def test_numbering_that_restarts(read: Read) -> None:
+    """Possessions are counted on where their numbers begin again; a line pasted twice is counted once."""
+    text = (
+        "1h\n1) 0 bo 4\n2) +2 lc 9\n3) 0\n4) 0\n5) 0\n6) 0\n\n2h\n1) 0 bo 4\n2) +3\n2) +3\n3) +2 no tag 4\n"
+    )
+    intake = read(text)
+    assert intake.possessions == 9
+    assert seen(intake) == [
+        (1, "no-box-out", ("4",)),
+        (2, "late-closeout", ("9",)),
+        (7, "no-box-out", ("4",)),
+        (9, "no-tag", ("4",)),
+    ]
+    assert [trip.points for trip in intake.trips] == [0, 2, 0, 0, 0, 0, 0, 3, 2]
+
+
+def test_paragraphs(read: Read) -> None:
+    """Paragraphs of several lines with no clock are one possession each when one line of each ends it."""
+    text = "\n\n".join(
+        [
+            "bo 4\nlayup, 2",
+            "late closeout 9\n3 pts",
+            "stop",
+            "no tag 12\nand no talk\n2 pts",
+            "they missed",
+            "bo 9\n2 pts",
+        ]
+    )
+    intake = read(text)
+    assert [trip.points for trip in intake.trips] == [2, 3, 0, 2, 0, 2]
+    assert [(one.possession, one.breakdown) for one in intake.sightings] == [
+        (1, "no-box-out"),
+        (2, "late-closeout"),
+        (4, "no-tag"),
+        (4, "no-talk"),
+        (6, "no-box-out"),
+    ]
+
+
+def test_clocks_in_words_and_asides_on_headings(read: Read) -> None:
+    """``19m35`` is a clock and ``H1 (we go left)`` a period."""
+    intake = read(
+        "H1  (we go left)\n1. 19m35 [3] bo 6\n2. 18m45 [2] clean\nH2 (other way)\n1. 19m03 [0] stop\n"
+    )
+    assert [(trip.period, trip.clock, trip.points) for trip in intake.trips] == [
+        ("H1", "19:35", 3),
+        ("H1", "18:45", 2),
+        ("H2", "19:03", 0),
+    ]
+
+
+def test_replays_and_titles_are_no_possessions(read: Read) -> None:
+    """A replay is not counted again, nor a title whose number could be points."""
+    text = "sat v Millbrook game 2\n0:42  2  bo 10\n1:15  0  stop\n1:58  0  replay of 0:42\n2:40  3  lc 7\n"
+    intake = read(text)
+    assert [trip.points for trip in intake.trips] == [2, 0, 3]
+    intake = read("sat am vs millbrook, notes 2\nbo 10, 2\nstop 0\nlc 7, 3\nno tag 12, 2\nstop\nbo 12, 2\n")
+    assert intake.possessions == 6
+
+
+def test_praise_and_opponents_are_not_charged(read: Read) -> None:
+    """Players only praised, and the other team's numbers, are charged with nothing."""
+    text = (
+        "Q1\n8:00 2 great help by 40, no box out 12\n7:40 2 no box out 12, their #23 scores\n"
+        "7:20 2 good rotation by 9 but no box out 12\n7:00 2 40 didn't get a body on 55\n6:40 0 stop\n"
+    )
+    assert [one.players for one in read(text).sightings] == [("12",), ("12",), ("12",), ("40",)]
+
+
+def test_strokes_beside_praise(read: Read) -> None:
+    """Strokes under a word of praise are no breakdowns."""
+    counted = "no box out ||||/ ||\nlate to shooters |||"
+    text = f"50 poss\n\n{counted}\n\nthe good stuff\ndeflections ||||\ngood closeouts |||\n"
+    assert [(one.breakdown, one.count) for one in read(text).sightings] == [
+        ("no-box-out", 7),
+        ("late-closeout", 3),
+    ]

@@ -181,6 +181,38 @@ async def test_a_fault_in_the_background_is_shown_and_the_app_goes_on(demo_desk:
         assert app.screen.place == "team"
 
 
+async def test_a_fault_in_showing_an_answer_is_shown_too(demo_desk: Desk) -> None:
+    """Where the answer of a job cannot be shown, that is told like any other fault."""
+
+    def show(answer: str) -> None:
+        raise KeyError(answer)
+
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert isinstance(app.screen, Place)
+        app.screen.in_background(lambda: "player 23", show, "try")
+        await settle(pilot)
+        assert isinstance(app.screen, ReadDialog)
+        assert "KeyError" in app.screen._text
+        assert "player 23" not in app.screen._text
+
+
+def test_a_fault_that_ends_the_app_is_one_sentence(demo_desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Instead of a page of names and values the coach reads that it was a fault, and that all is kept."""
+
+    def run(app: StopsheetApp, mouse: bool) -> None:
+        monkeypatch.setattr(StopsheetApp, "is_headless", False)
+        app._handle_exception(ZeroDivisionError("player 23"))
+
+    monkeypatch.delenv("STOPSHEET_DEBUG", raising=False)
+    monkeypatch.setattr("planner.screens.app.need_terminal", lambda: None)
+    monkeypatch.setattr(StopsheetApp, "run", run)
+    with pytest.raises(Refusal, match="fault of stopsheet \\(ZeroDivisionError\\)") as told:
+        open_app(demo_desk)
+    assert "player 23" not in str(told.value)
+
+
 async def test_a_late_answer_is_dropped(demo_desk: Desk) -> None:
     """Of two jobs of one name only the later one's answer is shown, whichever ends first."""
     from threading import Event

@@ -27,7 +27,7 @@ from planner.text import plural
 SHADES = "·░▒▓█"
 """From nothing to the most of all weeks."""
 SPARKS = "▁▂▃▄▅▆▇█"
-_NAME = 21
+_NARROW_NAME, _WIDE_NAME = 21, 31
 _WEEK = 5
 _SUM = 6
 
@@ -74,6 +74,7 @@ class Part:
 
 def minutes_part(known: Known, width: int, back: int = 0) -> Part:
     """Return minutes per principle and week as a heat map; ``back`` weeks of the newest are left out."""
+    name = _name_width(width)
     weeks = weeks_of(known)
     end = len(weeks) - back
     shown = weeks[max(0, end - weeks_that_fit(width)) : end]
@@ -83,18 +84,18 @@ def minutes_part(known: Known, width: int, back: int = 0) -> Part:
     )
     rows = []
     for one in order:
-        line = Text(_name(known.titles.get(one.principle, one.principle)))
+        line = Text(_name(known.titles.get(one.principle, one.principle), name))
         for week in shown:
             line.append_text(_cell(week.seconds.get(one.principle, 0) / 60, most))
         rows.append((one.principle, line.append(f"{one.minutes:>{_SUM}.0f}")))
-    head = f"{'':{_NAME}}{''.join(f'{one.week[5:]:>{_WEEK}}' for one in shown)}{'sum':>{_SUM}}"
+    head = f"{'':{name}}{''.join(f'{one.week[5:]:>{_WEEK}}' for one in shown)}{'sum':>{_SUM}}"
     besides = [sum(one.seconds.get(key, 0) for key in BESIDES) / 60 for one in shown]
     whole = [one.total / 60 for one in shown]
     everything = sum(one.total for one in weeks) / 60
     taught = sum(one.minutes for one in order)
     foot = [
-        _sums("Everything else", besides, everything - taught),
-        _sums("All minutes", whole, everything),
+        _sums(f"{'Everything else':{name}}", besides, everything - taught),
+        _sums(f"{'All minutes':{name}}", whole, everything),
     ]
     hidden = len(weeks) - len(shown)
     if hidden:
@@ -114,17 +115,17 @@ def weeks_of(known: Known) -> list[Week]:
 
 def weeks_that_fit(width: int) -> int:
     """Return how many weeks a heat map of that width shows."""
-    return max(1, (width - _NAME - _SUM) // _WEEK)
+    return max(1, (width - _name_width(width) - _SUM) // _WEEK)
 
 
 def _cell(minutes: float, most: float) -> Text:
     level = 0 if minutes < 0.5 else min(4, 1 + int(4 * minutes / most)) if most else 0
-    style = ("dim", "", "", "bold", "bold")[level]
+    style = "bold" if level >= 3 else ""
     return Text(f" {SHADES[level]}{minutes:>3.0f}", style=style)
 
 
 def _sums(name: str, values: Sequence[float], total: float) -> str:
-    return f"{name:{_NAME}}{''.join(f'{one:>{_WEEK}.0f}' for one in values)}{total:>{_SUM}.0f}"
+    return f"{name}{''.join(f'{one:>{_WEEK}.0f}' for one in values)}{total:>{_SUM}.0f}"
 
 
 # ---- emphasis and need -----------------------------------------------------------------------------------
@@ -132,18 +133,19 @@ def _sums(name: str, values: Sequence[float], total: float) -> str:
 
 def need_part(known: Known, width: int) -> Part:
     """Return share of the minutes beside share of the need, the emphasis, and the gaps in words."""
-    room = max(4, (width - _NAME - 8 - 2 * 7 - 5) // 2)
+    name = _name_width(width)
+    room = max(4, (width - name - 8 - 2 * 7 - 5) // 2)
     rows = known.found.review.principles
     most = max((max(one.minutes_share, one.need_share) for one in rows), default=0.0) or 1.0
     made = []
     for one in rows:
         factor = known.emphasis.get(one.principle, 1.0)
-        line = Text(_name(known.titles.get(one.principle, one.principle)))
+        line = Text(_name(known.titles.get(one.principle, one.principle), name))
         line.append(f"{'' if factor == 1 else f'x{factor:g}':<8}", "bold")
         line.append(f"{one.minutes_share:>5.0%} {_bar(one.minutes_share / most, room)} ")
         line.append(f"{one.need_share:>5.0%} {_bar(one.need_share / most, room)} ")
         made.append((one.principle, line.append(verdict(one), "bold")))
-    head = f"{'':{_NAME}}{'weighed':<8}{'minutes':<7}{'':{room}}{'need':<7}"
+    head = f"{'':{name}}{'weighed':<8}{'minutes':<7}{'':{room}}{'need':<7}"
     gaps = mismatches(known.found.review, known.titles) if known.found.book.done else []
     return Part(head, tuple(made), tuple(gaps or ["Minutes go where the need is, within 2 %."]))
 
@@ -165,18 +167,19 @@ def _bar(part: float, room: int) -> str:
 
 def trend_part(known: Known, width: int) -> Part:
     """Return points lost with their interval and how often it was seen, game by game."""
-    room = max(6, min(24, width - _NAME - 19 - 20))
+    name = _name_width(width)
+    room = max(6, min(24, width - name - 19 - 20))
     rows = []
     for one in known.needs.principles:
         chart = known.charts.get(one.principle)
         points = chart.chart.points[-room:] if chart else ()
         last = "  ".join(f"{value:.0f}" for value in points[-3:])
-        line = Text(_name(known.titles.get(one.principle, one.principle)))
+        line = Text(_name(known.titles.get(one.principle, one.principle), name))
         interval = f"({one.low:.1f}–{one.high:.1f})"
         line.append(f"{one.points_per_100:>5.1f} {interval:<12} ")
         line.append(f"{spark(points):<{room}} {last:>10}  ")
         rows.append((one.principle, line.append("moved" if one.trend else "", "bold")))
-    head = f"{'':{_NAME}}{'points lost/100':<19}{'seen/100 by game':<{room}} {'last three':>10}"
+    head = f"{'':{name}}{'points lost/100':<19}{'seen/100 by game':<{room}} {'last three':>10}"
     notes = [f"{known.needs.games} games, {known.needs.possessions} possessions; intervals are 90 %."]
     if known.found.evidence:
         notes += [
@@ -199,23 +202,24 @@ def spark(points: Sequence[float]) -> str:
 # ---- steps -----------------------------------------------------------------------------------------------
 
 
-def step_part(known: Known, _: int) -> Part:
+def step_part(known: Known, width: int) -> Part:
     """Return how far each principle has come, the scores at its stage, and what is proposed."""
+    name = _name_width(width)
     rows = []
     for one in known.found.progress:
         found = one.at(one.working)
         dots = "●" * one.passed.rank + "○" * (len(Stage) - one.passed.rank) if one.passed else "○○○○"
-        line = Text(_name(known.titles.get(one.principle, one.principle)))
-        line.append(f"{dots} {one.working.value if one.working else 'all done':<10}")
+        line = Text(_name(known.titles.get(one.principle, one.principle), name))
+        step = " " if one.proposal is None else "▲" if one.proposal.up else "▼"
+        line.append(f"{dots}{step} {one.working.value if one.working else 'all done':<10}")
         if found:
             score = found.score
             rate = f"{score.rate:.0%} ({score.low:.0%}–{score.high:.0%})"
             line.append(f"{f'{score.stops}/{score.tries}':>8} {rate:>16} {score.target:>6.0%}  ")
         else:
             line.append(f"{'–':>8} {'':>16} {'':>6}  ")
-        mark = "" if one.proposal is None else "▲ up" if one.proposal.up else "▼ back"
-        rows.append((one.principle, line.append(mark, "bold")))
-    head = f"{'':{_NAME}}{'':5}{'works at':<10}{'stops':>8} {'rate (90 %)':>16} {'target':>6}"
+        rows.append((one.principle, line))
+    head = f"{'':{name}}{'':6}{'works at':<10}{'stops':>8} {'rate (90 %)':>16} {'target':>6}"
     rule = rule_of(known.found.book.settings)
     note = (
         f"Proposed when the scores make it {rule.level:.0%} sure that the rate is above the drills' targets."
@@ -329,8 +333,13 @@ def _step_words(known: Known, principle: str) -> list[str]:
     return lines
 
 
-def _name(title: str) -> str:
-    return set_cell_size(fitted(said(title, 60), _NAME - 1), _NAME)
+def _name_width(width: int) -> int:
+    """Return how much of the width a principle's title gets."""
+    return _WIDE_NAME if width >= 100 else _NARROW_NAME
+
+
+def _name(title: str, room: int) -> str:
+    return set_cell_size(fitted(said(title, 60), room - 1), room)
 
 
 PARTS: Mapping[str, tuple[str, Callable[[Known, int], Part]]] = {
