@@ -50,7 +50,7 @@ def assess_fed(desk: Desk, fed: Fed, as_of: dt.date | None = None) -> Needs:
 
 def feed(desk: Desk, as_of: dt.date | None = None, blame: Blame = "all") -> Fed:
     """Gather what the estimates need from the store."""
-    from planner.need.carry import carry_over
+    from planner.need.carry import carry_over, oldest_carried
     from planner.need.settings import NeedSettings
 
     day = as_of or desk.today
@@ -59,10 +59,10 @@ def feed(desk: Desk, as_of: dt.date | None = None, blame: Blame = "all") -> Fed:
         settings = queries.settings(session)
         emphasis = queries.emphasis_on(session, day)
         off = queries.switched_off(session)
-        done = queries.done_practices(session, dt.date.min, day)
+        half_life = float(settings.get("half-life", 14))
+        done = queries.done_practices(session, oldest_carried(day, half_life), day)
         unknown = queries.unknown_exposure(session, day)
         scheme = scheme_on(desk, session, day)
-    half_life = float(settings.get("half-life", 14))
     chosen = NeedSettings(
         half_life_games=float(settings.get("film-half-life", NeedSettings().half_life_games)),
         emphasis=emphasis,

@@ -11,6 +11,15 @@ from collections.abc import Iterable, Mapping
 
 from planner.problem import Refusal
 
+FADED = 40
+"""Half-lives after which a minute no longer shows: 2 to the power -40 of it is left."""
+
+
+def oldest_carried(as_of: dt.date, half_life_days: float) -> dt.date:
+    """Return the first day whose minutes are still worth reading."""
+    days = FADED * half_life_days
+    return as_of - dt.timedelta(days=math.ceil(days)) if days < (as_of - dt.date.min).days else dt.date.min
+
 
 def carry_over(
     done: Iterable[tuple[dt.date, Mapping[str, float]]], as_of: dt.date, half_life_days: float = 14.0

@@ -8,10 +8,13 @@ add nothing here. A cost below 0 is not believed: reported means, limits and dra
 from __future__ import annotations
 
 import math
+from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from planner.drills.vocabulary import Vocabulary
+from planner.need.estimate import WatchedTrip
 from planner.need.film import Film, first_cause
 from planner.need.settings import Z90, NeedSettings
 
@@ -69,20 +72,30 @@ def tally(film: Film, settings: NeedSettings) -> Tally:
     import numpy as np
 
     at = {name: column for column, name in enumerate(film.ids, start=1)}
-    trips = [trip for game in film.games for trip in game.trips]
-    rows, columns, times = [], [], []
-    for row, trip in enumerate(trips):
-        first = first_cause(trip, settings.off) if settings.blame == "first" else None
-        for name, seen in trip.breakdowns.items() if first is None else ((first, 1),):
-            if name in at:
-                rows.append(row)
-                columns.append(at[name])
-                times.append(seen)
-    design = np.zeros((len(trips), len(at) + 1))
+    alike: Counter[tuple[tuple[int, int], ...]] = Counter()
+    scored: Counter[tuple[tuple[int, int], ...]] = Counter()
+    squares = 0
+    for game in film.games:
+        for trip in game.trips:
+            seen = _charged(trip, at, settings)
+            alike[seen] += 1
+            scored[seen] += trip.points
+            squares += trip.points**2
+    design = np.zeros((len(alike), len(at) + 1))
     design[:, 0] = 1.0
-    design[rows, columns] = times
-    points = np.array([trip.points for trip in trips], dtype=float)
-    return Tally(design.T @ design, design.T @ points, float(points @ points), float(len(trips)))
+    for row, seen in enumerate(alike):
+        for column, times in seen:
+            design[row, column] = times
+    often = np.array(list(alike.values()), dtype=float)
+    points = np.array([scored[seen] for seen in alike], dtype=float)
+    return Tally((design.T * often) @ design, design.T @ points, float(squares), float(often.sum()))
+
+
+def _charged(trip: WatchedTrip, at: Mapping[str, int], settings: NeedSettings) -> tuple[tuple[int, int], ...]:
+    """Return what a possession is charged with, as (column, times)."""
+    first = first_cause(trip, settings.off) if settings.blame == "first" else None
+    seen = trip.breakdowns.items() if first is None else ((first, 1),)
+    return tuple(sorted((at[name], times) for name, times in seen if name in at))
 
 
 def estimate_costs(sums: Tally, vocabulary: Vocabulary, settings: NeedSettings) -> Costs:

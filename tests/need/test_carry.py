@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.need.carry import carry_over, worth
+from planner.need.carry import carry_over, oldest_carried, worth
 from planner.problem import Refusal
 
 TODAY = dt.date(2031, 12, 1)
@@ -63,3 +63,18 @@ def test_nonsense_is_refused() -> None:
         worth(1, 0.35, 0, 0, 10)
     with pytest.raises(Refusal):
         worth(1, 0.35, 30, 0, -1)
+
+
+def test_minutes_too_old_to_show_need_not_be_read() -> None:
+    """Leaving out days before the oldest carried changes no sum by more than a billionth of a minute."""
+    day = dt.date(2027, 1, 13)
+    done = [(day - dt.timedelta(days=ago), {"tag": 20.0}) for ago in range(0, 2000, 3)]
+    first = oldest_carried(day, 14.0)
+    kept = [one for one in done if one[0] >= first]
+    assert len(kept) < len(done)
+    assert carry_over(kept, day)["tag"] == pytest.approx(carry_over(done, day)["tag"], abs=1e-9)
+
+
+def test_a_half_life_beyond_the_calendar_reads_everything() -> None:
+    """With a half-life of centuries the oldest day is the calendar's first."""
+    assert oldest_carried(dt.date(2027, 1, 13), 1e6) == dt.date.min

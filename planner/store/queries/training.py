@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from collections.abc import Mapping
 from typing import Any, cast
 
+from sqlalchemy import String, type_coerce
+from sqlalchemy import select as columns
 from sqlmodel import Session, col, func, select
 
 from planner.build.plan import LeftOut, Plan
@@ -189,7 +192,28 @@ def done_practices(
     session: Session, since: dt.date, until: dt.date, *, team: int = TEAM
 ) -> tuple[DonePractice, ...]:
     """Return what was done from ``since`` to ``until`` (both included), oldest first."""
-    return _done(session, _between(session, since, until, "done", team))
+    practice = models.Practice
+    wanted: list[Any] = [practice.id, practice.date, practice.start, practice.began]
+    wanted += [type_coerce(practice.absent, String), practice.rating]
+    asked = (
+        columns(*wanted)
+        .where(col(practice.team_id) == team, col(practice.state) == "done")
+        .where(col(practice.date).between(since, until))
+        .order_by(col(practice.date), col(practice.start))
+    )
+    rows = session.execute(asked).all()
+    parts = segments.done(session, [row[0] for row in rows])
+    return tuple(
+        DonePractice(
+            practice=str(number),
+            date=date,
+            start=start if began is None else began,
+            segments=parts.get(number, ()),
+            absent=tuple(json.loads(absent)),
+            rating=rating,
+        )
+        for number, date, start, began, absent, rating in rows
+    )
 
 
 def recent_drills(

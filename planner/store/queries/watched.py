@@ -6,20 +6,42 @@ import datetime as dt
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any, NamedTuple
 
-from sqlmodel import Session, col, select
+from sqlalchemy import select as columns
+from sqlmodel import Session, col, func, select
 
-from planner.film.intake import Sighting
 from planner.need.estimate import WatchedGame, WatchedTrip
 from planner.need.players import PlayerFilm
 from planner.store import models
 from planner.store.queries.film import intakes
 from planner.store.queries.rows import TEAM, number_of
-from planner.store.queries.seen import with_players
 from planner.store.values import IntakeInfo
 
-_Trips = Mapping[int, Sequence[models.Possession]]
-_Seen = Mapping[int, Sequence[models.Sighting]]
+
+class _Trip(NamedTuple):
+    """What of a possession is asked here; a season has tens of thousands, so columns and not rows."""
+
+    intake: int
+    number: int
+    points: int | None
+
+
+class _Sight(NamedTuple):
+    """What of a sighting is asked here."""
+
+    id: int
+    intake: int
+    breakdown: str
+    line: int | None
+    start: str | None
+    points: int | None
+    seen: int
+    possession: int | None
+
+
+_Trips = Mapping[int, Sequence[_Trip]]
+_Seen = Mapping[int, Sequence[_Sight]]
 
 
 def watched_games(session: Session, until: dt.date, *, team: int = TEAM) -> tuple[WatchedGame, ...]:
@@ -30,12 +52,13 @@ def watched_games(session: Session, until: dt.date, *, team: int = TEAM) -> tupl
     only scouted never count.
     """
     pairs = _live(session, until, team)
-    trips, seen = _rows_of(session, [number_of(row) for row, _ in pairs])
+    numbers = [number_of(row) for row, _ in pairs]
+    trips, seen = _trips_of(session, numbers), _seen_in(session, numbers)
     by_game: dict[int, list[models.Intake]] = defaultdict(list)
     games: dict[int, models.Game] = {}
     for row, game in pairs:
         games[number_of(game)] = game
-        if _counts(row, game, trips):
+        if _counts(row, game, len(trips[number_of(row)])):
             by_game[number_of(game)].append(row)
     watched = (_watched(games[number], rows, trips, seen) for number, rows in by_game.items())
     return tuple(one for one in watched if one.possessions > 0)
@@ -44,9 +67,9 @@ def watched_games(session: Session, until: dt.date, *, team: int = TEAM) -> tupl
 def unknown_exposure(session: Session, until: dt.date, *, team: int = TEAM) -> tuple[IntakeInfo, ...]:
     """Return the readings left out until someone says how many possessions they cover."""
     pairs = _live(session, until, team)
-    trips, _ = _rows_of(session, [number_of(row) for row, _ in pairs])
-    out = {number_of(row) for row, game in pairs if not _counts(row, game, trips)}
-    return tuple(one for one in intakes(session, team=team) if one.id in out)
+    noted = _noted_in(session, [number_of(row) for row, _ in pairs])
+    out = {number_of(row) for row, game in pairs if not _counts(row, game, noted[number_of(row)])}
+    return tuple(one for one in intakes(session, team=team) if one.id in out) if out else ()
 
 
 def player_film(session: Session, until: dt.date, *, team: int = TEAM) -> tuple[PlayerFilm, ...]:
@@ -56,13 +79,15 @@ def player_film(session: Session, until: dt.date, *, team: int = TEAM) -> tuple[
     was on the floor is not in film notes and is left empty.
     """
     pairs = _live(session, until, team)
-    trips, seen = _rows_of(session, [number_of(row) for row, _ in pairs])
+    numbers = [number_of(row) for row, _ in pairs]
+    noted, seen = _noted_in(session, numbers), _seen_in(session, numbers)
+    charged = _charged_in(session, numbers)
     games: dict[int, _Charges] = {}
     for row, game in pairs:
         made = games.setdefault(number_of(game), _Charges(game))
-        made.possessions += _exposure(row, trips)
-        for one in with_players(session, seen.get(number_of(row), ())):
-            made.charge(one)
+        made.possessions += _exposure(row, noted[number_of(row)])
+        for one in seen[number_of(row)]:
+            made.charge(one, charged[one.id])
     return tuple(one.film() for one in games.values())
 
 
@@ -75,11 +100,11 @@ class _Charges:
     unnamed: int = 0
     players: dict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
 
-    def charge(self, seen: Sighting) -> None:
-        for jersey in seen.players:
-            self.players[jersey][seen.breakdown] += max(1, seen.count // len(seen.players))
-        if not seen.players:
-            self.unnamed += seen.count
+    def charge(self, one: _Sight, players: Sequence[str]) -> None:
+        for jersey in players:
+            self.players[jersey][one.breakdown] += max(1, one.seen // len(players))
+        if not players:
+            self.unnamed += one.seen
 
     def film(self) -> PlayerFilm:
         return PlayerFilm(
@@ -101,26 +126,66 @@ def _live(session: Session, until: dt.date, team: int) -> Sequence[tuple[models.
     return session.exec(asked).all()
 
 
-def _rows_of(session: Session, numbers: Sequence[int]) -> tuple[_Trips, _Seen]:
-    trips: dict[int, list[models.Possession]] = defaultdict(list)
-    seen: dict[int, list[models.Sighting]] = defaultdict(list)
-    if numbers:
-        asked = select(models.Possession).where(col(models.Possession.intake_id).in_(numbers))
-        for trip in session.exec(asked.order_by(col(models.Possession.id))):
-            trips[trip.intake_id].append(trip)
-        wanted = select(models.Sighting).where(col(models.Sighting.intake_id).in_(numbers))
-        for sighting in session.exec(wanted.order_by(col(models.Sighting.id))):
-            seen[sighting.intake_id].append(sighting)
-    return trips, seen
+def _trips_of(session: Session, numbers: Sequence[int]) -> _Trips:
+    trip = models.Possession
+    wanted: list[Any] = [trip.intake_id, trip.number, trip.points]
+    asked = columns(*wanted).where(col(trip.intake_id).in_(numbers)).order_by(col(trip.id))
+    found: dict[int, list[_Trip]] = defaultdict(list)
+    for row in session.execute(asked):
+        found[row[0]].append(_Trip(*row))
+    return found
 
 
-def _exposure(row: models.Intake, trips: _Trips) -> int:
+def _noted_in(session: Session, numbers: Sequence[int]) -> Mapping[int, int]:
+    """Return how many possessions each reading has written down one by one."""
+    trip = models.Possession
+    wanted: list[Any] = [trip.intake_id, func.count()]
+    asked = columns(*wanted).where(col(trip.intake_id).in_(numbers)).group_by(col(trip.intake_id))
+    return defaultdict(int, [(intake, count) for intake, count in session.execute(asked)])
+
+
+def _seen_in(session: Session, numbers: Sequence[int]) -> _Seen:
+    one = models.Sighting
+    wanted: list[Any] = [
+        one.id,
+        one.intake_id,
+        one.breakdown,
+        one.line,
+        one.start,
+        one.points,
+        one.seen,
+        one.possession,
+    ]
+    asked = columns(*wanted).where(col(one.intake_id).in_(numbers)).order_by(col(one.id))
+    found: dict[int, list[_Sight]] = defaultdict(list)
+    for row in session.execute(asked):
+        found[row[1]].append(_Sight(*row))
+    return found
+
+
+def _charged_in(session: Session, numbers: Sequence[int]) -> Mapping[int, Sequence[str]]:
+    """Return the players charged in these readings, by sighting."""
+    player, seen = models.SightingPlayer, models.Sighting
+    wanted: list[Any] = [player.sighting_id, player.jersey]
+    asked = (
+        columns(*wanted)
+        .join(seen, col(seen.id) == player.sighting_id)
+        .where(col(seen.intake_id).in_(numbers))
+        .order_by(col(player.sighting_id), col(player.position))
+    )
+    found: dict[int, list[str]] = defaultdict(list)
+    for number, jersey in session.execute(asked):
+        found[number].append(jersey)
+    return found
+
+
+def _exposure(row: models.Intake, noted: int) -> int:
     """Return the possessions a reading covers: as told, else as written down one by one."""
-    return row.possessions or len(trips.get(number_of(row), ()))
+    return row.possessions or noted
 
 
-def _counts(row: models.Intake, game: models.Game, trips: _Trips) -> bool:
-    return bool(game.possessions) or _exposure(row, trips) > 0
+def _counts(row: models.Intake, game: models.Game, noted: int) -> bool:
+    return bool(game.possessions) or _exposure(row, noted) > 0
 
 
 def _watched(game: models.Game, rows: Sequence[models.Intake], trips: _Trips, seen: _Seen) -> WatchedGame:
@@ -129,14 +194,14 @@ def _watched(game: models.Game, rows: Sequence[models.Intake], trips: _Trips, se
     chains: list[tuple[str, ...]] = []
     for row in rows:
         number = number_of(row)
-        counts.update(_tally(seen.get(number, ())))
-        scored, others = _by_trip(trips.get(number, ()), seen.get(number, ()))
+        counts.update(_tally(seen[number]))
+        scored, others = _by_trip(trips[number], seen[number])
         known += scored
         chains += others
     return WatchedGame(
         game=str(game.id),
         date=game.date,
-        possessions=game.possessions or sum(_exposure(row, trips) for row in rows),
+        possessions=game.possessions or sum(_exposure(row, len(trips[number_of(row)])) for row in rows),
         counts=dict(counts),
         trips=tuple(known),
         chances=dict(game.chances) or None,
@@ -145,13 +210,13 @@ def _watched(game: models.Game, rows: Sequence[models.Intake], trips: _Trips, se
 
 
 def _by_trip(
-    trips: Sequence[models.Possession], seen: Sequence[models.Sighting]
+    trips: Sequence[_Trip], seen: Sequence[_Sight]
 ) -> tuple[list[WatchedTrip], list[tuple[str, ...]]]:
     """Return the trips whose points are known, from the trip or else from what was seen in it.
 
     The others, where anything was seen, are returned as chains: what was seen, in the order of the note.
     """
-    within: dict[int, list[models.Sighting]] = defaultdict(list)
+    within: dict[int, list[_Sight]] = defaultdict(list)
     for sighting in sorted(seen, key=_place):
         if sighting.possession is not None:
             within[sighting.possession].append(sighting)
@@ -168,12 +233,12 @@ def _by_trip(
     return known, chains
 
 
-def _place(one: models.Sighting) -> tuple[bool, int, str, int]:
+def _place(one: _Sight) -> tuple[bool, int, str, int]:
     """Return where in its note a sighting stands; a line sorted later stands where it was written."""
-    return one.line is None, one.line or 0, one.start or "", number_of(one)
+    return one.line is None, one.line or 0, one.start or "", one.id
 
 
-def _tally(seen: Iterable[models.Sighting]) -> dict[str, int]:
+def _tally(seen: Iterable[_Sight]) -> dict[str, int]:
     counted: Counter[str] = Counter()
     for sighting in seen:
         counted[sighting.breakdown] += sighting.seen
