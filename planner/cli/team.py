@@ -27,11 +27,17 @@ def _told(sentence: str) -> int:
 
 
 def new(arguments: Namespace) -> int:
-    """Set up the team or change its name and season."""
+    """Set up the team or change its name and season; ``--further``: one more team, taken in hand."""
     desk = open_desk()
+    if arguments.further:
+        from planner.desk.teams import new_team_beside
+
+        desk = new_team_beside(desk, arguments.name)
     start = parse_date(arguments.start, desk.today) if arguments.start else None
     end = parse_date(arguments.end, desk.today) if arguments.end else None
     say(desk_team.set_up(desk, TeamInfo(arguments.name, start, end, clean_line(arguments.level, 40))))
+    if arguments.further:
+        say("It is in hand now; back to another with: stopsheet team use NAME")
     return 0
 
 

@@ -23,6 +23,7 @@ def run_command(desk: Desk, *argv: str, command: Sequence[str] = (sys.executable
 
     """
     environ = {**os.environ, "STOPSHEET_HOME": str(desk.home), "PYTHONIOENCODING": "utf-8"}
+    environ.pop("STOPSHEET_TEAM", None)
     if desk.database:
         environ["STOPSHEET_DB"] = desk.database
     else:

@@ -141,10 +141,18 @@ class Desk:
 
 
 def open_desk(environ: Mapping[str, str] | None = None, today: dt.date | None = None) -> Desk:
-    """Return the desk of the user's data folder as of today."""
+    """Return the desk of the user's data folder as of today, at the team that is in hand.
+
+    Raises:
+        Refusal: ``STOPSHEET_TEAM`` names no team of the folder.
+
+    """
+    from planner.desk.teams import home_in_hand
+
     found = os.environ if environ is None else environ
+    home = data_home(found)
     return Desk(
-        data_home(found),
+        home if found.get("STOPSHEET_DB") else home_in_hand(home, found),
         today or dt.datetime.now().astimezone().date(),
         database=found.get("STOPSHEET_DB") or None,
         cache=cache_home(found),

@@ -142,13 +142,19 @@ class StopsheetApp(App[None]):
             return run_demo(self.desk).desk
 
         def opened(desk: Desk) -> None:
-            self.desk.close()
-            self.desk = desk
             self.notify(f"The demo season is in {desk.home}.")
-            place.refill()
+            self.work_at(desk)
 
         self.notify("Making the demo season …")
         place.in_background(make, opened, "demo")
+
+    def work_at(self, desk: Desk) -> None:
+        """Work at another desk from here on."""
+        if desk.home != self.desk.home:
+            self.desk.close()
+            self.desk = desk
+        if isinstance(self.screen, Place):
+            self.screen.refill()
 
     def set_up_team(self, answers: dict[str, str]) -> None:
         """Set the team up from the five answers."""

@@ -17,6 +17,7 @@ from textual.widgets.option_list import Option
 from planner.clock import parse_date
 from planner.desk import house, scheme
 from planner.desk import team as desk_team
+from planner.desk.teams import TeamHome, all_teams, take_in_hand
 from planner.desk.words import coverages, vocabulary
 from planner.need.coverage import left_out
 from planner.screens.actions import Action
@@ -54,6 +55,7 @@ class TeamPlace(Place):
         Action("team.change", "e,space", "change", "Change it, switch it, do it (Enter too)", True, "change"),
         Action("team.remove", "x", "remove", "Remove it; a setting: as usual again", True, "remove"),
         Action("team.exposure", "o", "exposure", "Opponent: how much more they go at something"),
+        Action("team.other", "w", "other", "Work with another team of this folder"),
         Action("team.rows", "right", "focus_on('rows')", "To the rows"),
         Action("team.sections", "left", "focus_on('sections')", "To the sections"),
     )
@@ -346,6 +348,22 @@ class TeamPlace(Place):
             self._ask(f"{principle}: how much more? 1 is neutral, 0 to 5", f"{stood:g}", "1.5", verb)
 
         self.app.push_screen(ChooseDialog("What do they go at?", options), chosen)
+
+    def action_other(self) -> None:
+        """Choose among the teams of the data folder and work with that one."""
+
+        def ask(found: tuple[TeamHome, ...]) -> None:
+            if len(found) < 2:
+                self.notify("There is one team here; one more: stopsheet team new NAME --further")
+                return
+            options = [(one.key, f"{'*' if one.in_hand else ' '} {one.name}  {one.level}") for one in found]
+            self.app.push_screen(ChooseDialog("Which team?", options), chosen)
+
+        def chosen(key: str | None) -> None:
+            if key is not None:
+                self.in_background(lambda: take_in_hand(self.desk, key), self.stop_app.work_at, "team")
+
+        self.in_background(lambda: all_teams(self.desk), ask, "teams")
 
     def action_remove(self) -> None:
         """Remove the row's thing (u brings it back); a setting goes back to what is usual."""

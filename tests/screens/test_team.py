@@ -6,17 +6,19 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
-from textual.widgets import Input
+from textual.widgets import Input, OptionList
 
 from planner.desk.desk import Desk
-from planner.desk.team import SETTINGS, TEXT_SETTINGS
+from planner.desk.team import SETTINGS, TEXT_SETTINGS, save_player, set_up
+from planner.desk.teams import new_team_beside
 from planner.problem import Refusal
 from planner.screens.app import StopsheetApp
 from planner.screens.dialogs import AskDialog, ReadDialog
 from planner.screens.team import TeamPlace
+from planner.screens.widgets.choose import ChooseDialog
 from planner.screens.widgets.team_text import SECTIONS, fixed_from, game_from, gym_from, player_from
 from planner.store import queries
-from planner.store.values import FixedRule, GymRule, PlayerInfo
+from planner.store.values import FixedRule, GymRule, PlayerInfo, TeamInfo
 from tests.running import TODAY, rows
 from tests.screens.steps import answer, go, options, press, shown, toasts
 
@@ -356,3 +358,32 @@ def test_lines_that_say_too_little_are_refused(read: object, text: str) -> None:
     """A line that cannot be read is refused with a sentence that shows how to write it."""
     with pytest.raises(Refusal):
         read(text)
+
+
+async def test_another_team_is_taken_in_hand_and_shown(demo_desk: Desk) -> None:
+    """The key w lists the teams of the folder; choosing one shows its roster and keeps it in hand."""
+    second = new_team_beside(demo_desk, "Otters Two")
+    set_up(second, TeamInfo("Otters Two"))
+    save_player(second, PlayerInfo("77"))
+    second.close()
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await enter(pilot, "roster")
+        await press(pilot, "w")
+        dialog = app.screen
+        assert isinstance(dialog, ChooseDialog)
+        listed = dialog.query_one(OptionList)
+        assert [str(one.id) for one in listed.options] == ["marrowby-otters", "otters-two"]
+        await press(pilot, "down", "enter")
+        assert app.desk.home == second.home
+        assert "77" in " ".join(options(app, "#team-rows"))
+        assert "Otters Two" in shown(app, "#team-line")
+
+
+async def test_with_one_team_the_key_says_how_to_make_another(demo_desk: Desk) -> None:
+    """With a single team w opens nothing and names the command."""
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await enter(pilot, "roster")
+        await press(pilot, "w")
+        assert "team new NAME --further" in toasts(app)
