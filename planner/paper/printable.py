@@ -30,6 +30,22 @@ def printable(raw: str, limit: int = 200) -> str:
     return " ".join(_breakable(word) for word in _without_piles(line).split())
 
 
+def shortened(raw: str, limit: int) -> str:
+    """Return as much of ``raw`` as ends where a thought ends, within ``limit`` characters.
+
+    Whole sentences if one fits, else up to a semicolon, colon or comma, else whole words.
+    """
+    line = clean_line(raw, 4 * limit)
+    if len(line) <= limit:
+        return printable(line, limit)
+    head = line[:limit]
+    for ends in (r"[.!?](?=\s)", r";(?=\s)", r"[,:](?=\s)", r"(?=\s)"):
+        found = [match.end() for match in re.finditer(ends, head)]
+        if found and found[-1] >= limit // 3:
+            return printable(head[: found[-1]].rstrip(" ;,:"), limit)
+    return printable(line, limit)
+
+
 def without_breaks(text: str) -> str:
     """Return text taken back from paper without the break points that ``printable`` put in."""
     return text.replace(_BREAK, "")

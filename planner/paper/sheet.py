@@ -10,7 +10,7 @@ from typing import Any, Literal
 from planner.build.plan import Plan
 from planner.clock import clock_text
 from planner.paper.files import MADE_BY
-from planner.paper.printable import day_in_words, printable, sentence
+from planner.paper.printable import day_in_words, printable, sentence, shortened
 from planner.paper.rows import SheetNotes, Step, equipment_of, ladder, rows_of
 from planner.paper.typesetter import Typeset, typeset
 from planner.problem import Refusal
@@ -138,7 +138,7 @@ def _inputs(plan: Plan, notes: SheetNotes, paper: str, large: bool, why: bool) -
         "needs": [sentence(printable(one, 150)) for one in notes.needs[:3]],
         "equipment": printable(equipment_of(plan, notes.drills), 260),
         "care": _CARE,
-        "cautions": " ".join(sentence(printable(one, 120)) for one in dict.fromkeys(notes.cautions[:4])),
+        "cautions": " ".join(sentence(shortened(one, 130)) for one in dict.fromkeys(notes.cautions[:4])),
         "rows": rows,
         "sizes": _sizes(16.0, 14.0) if large else _sizes(12.0, _SMALLEST_AT_ARMS_LENGTH),
         "pictures": [33, 27] if drawn else [0],

@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import unicodedata
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.paper.printable import day_in_words, printable, sentence, without_breaks
+from planner.paper.printable import day_in_words, printable, sentence, shortened, without_breaks
 
 
 @given(st.text(max_size=400))
@@ -42,3 +43,27 @@ def test_a_day_is_named_in_words() -> None:
 def test_a_sentence_ends_once() -> None:
     """A full stop is added unless a mark stands there already."""
     assert [sentence(one) for one in ("Go", "Go!", "Go.", "", "Cut…")] == ["Go.", "Go!", "Go.", "", "Cut…"]
+
+
+@pytest.mark.parametrize(
+    ("text", "limit", "left"),
+    [
+        ("Short enough.", 40, "Short enough."),
+        ("Mats are down first. Nobody stands behind the baseline at any time.", 40, "Mats are down first."),
+        (
+            "Running bodies meet here: contact chest to forearm, a knee or shoulder is out.",
+            60,
+            "Running bodies meet here: contact chest to forearm",
+        ),
+        ("one two three four five six seven eight nine", 20, "one two three four"),
+    ],
+)
+def test_a_long_text_ends_where_a_thought_ends(text: str, limit: int, left: str) -> None:
+    """What is too long is cut after a sentence, else at a mark, else between words."""
+    assert shortened(text, limit) == left
+
+
+@given(st.text(max_size=400), st.integers(5, 200))
+def test_shortened_text_fits(text: str, limit: int) -> None:
+    """Whatever the text, no more than the limit is left, break marks aside."""
+    assert len(without_breaks(shortened(text, limit))) <= limit
