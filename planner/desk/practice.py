@@ -68,6 +68,10 @@ class Wishes:
         }
 
 
+COSTS_KEPT = 3
+"""Needs kept with a plan, largest first."""
+
+
 @dataclass(frozen=True, slots=True)
 class Built:
     """A plan with what it was built from, and its number in the store (None: only looked at)."""
@@ -98,7 +102,7 @@ def build_plan(desk: Desk, wishes: Wishes, keep: bool = True) -> Built:
     began = time.perf_counter()
     plan = make_plan(brief, titles)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
-    return Built(plan, brief, needs, store_plan(desk, plan, wishes) if keep else None, notes)
+    return Built(plan, brief, needs, store_plan(desk, plan, wishes, needs) if keep else None, notes)
 
 
 def why_not(desk: Desk, wishes: Wishes, drill: str) -> str:
@@ -131,12 +135,18 @@ def _refuse_logged(desk: Desk, brief: Brief) -> None:
         )
 
 
-def store_plan(desk: Desk, plan: Plan, wishes: Wishes) -> int:
-    """Store a plan in place of an earlier one for its time; return the practice's number."""
+def store_plan(desk: Desk, plan: Plan, wishes: Wishes, needs: Needs | None = None) -> int:
+    """Store a plan in place of an earlier one for its time; return the practice's number.
+
+    The largest of the needs it was built for are kept with it: the sheet says them as they stood then.
+    """
+    row = wishes.as_json()
+    if needs is not None:
+        row["costs"] = [[one.principle, one.points_per_100] for one in needs.principles[:COSTS_KEPT]]
     with desk.writing() as session:
         before = queries.plan_on(session, plan.date, plan.start)
         earlier = queries.find_practice(session, plan.date, plan.start)
-        number = queries.save_plan(session, plan, wishes.as_json())
+        number = queries.save_plan(session, plan, row)
         payload = {
             "practice": number,
             "before": queries.pack_plan(before) if before else None,

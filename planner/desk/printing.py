@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from planner.build.plan import Plan
 from planner.clock import clock_text
 from planner.desk.desk import Desk
-from planner.need.estimate import Needs
 from planner.problem import Refusal
 from planner.store import queries
 from planner.text import clean_line
@@ -143,10 +142,9 @@ def sheet_notes(desk: Desk, plan: Plan, *, needs: bool = True) -> SheetNotes:
     from planner.court.describe import describe
     from planner.court.sheet import THUMB
     from planner.court.svg import frame_svg
-    from planner.desk.needs import assess_needs
     from planner.paper.sheet import SheetNotes
 
-    costly = _need_lines(assess_needs(desk, as_of=plan.date), titles(desk)) if needs else []
+    costly = _costs_of(desk, plan) if needs else []
     with desk.reading() as session:
         team = queries.team(session)
         game = queries.next_game(session, plan.date)
@@ -196,11 +194,18 @@ def _in_order(jerseys: Sequence[str]) -> list[str]:
     return sorted(jerseys, key=lambda one: (int(one) if one.isdigit() else 1000, one))
 
 
-def _need_lines(needs: Needs, known: dict[str, str]) -> list[str]:
-    return [
-        f"{known.get(one.principle, one.principle)}: {one.points_per_100:.1f} points per 100"
-        for one in needs.principles[:3]
-    ]
+def _costs_of(desk: Desk, plan: Plan) -> list[str]:
+    """Return what cost most when the plan was built; for a plan that does not say, as of its day."""
+    with desk.reading() as session:
+        info = queries.find_practice(session, plan.date, plan.start)
+    costs = info.wishes.get("costs") if info else None
+    if costs is None:
+        from planner.desk.needs import assess_needs
+
+        found = assess_needs(desk, as_of=plan.date).principles[:3]
+        costs = [(one.principle, one.points_per_100) for one in found]
+    known = titles(desk)
+    return [f"{known.get(one, one)}: {points:.1f} points per 100" for one, points in costs]
 
 
 def _cautions(found: Sequence[Sequence[str]]) -> tuple[str, ...]:

@@ -93,6 +93,15 @@ def test_follows_the_clock(
     assert phone.text("#clock") == clock[:5]
 
 
+@pytest.mark.parametrize(
+    ("hours", "left"), [(47, "in 2 days"), (30, "tomorrow"), (25, "tomorrow"), (72, "in 3 days")]
+)
+def test_counts_days_as_people_do(phone: Phone, page: Path, at: At, hours: int, left: str) -> None:
+    """More than a day ahead it counts nights, not stretches of 24 hours (18:10 less 47 h is two nights)."""
+    _open(phone, page, at("18:10") - hours * 3_600_000)
+    assert phone.text("#left") == left
+
+
 def test_a_minute_to_a_minute(phone: Phone, page: Path, at: At) -> None:
     """While it lies open the time runs down, and the next segment comes on by itself, said aloud once."""
     _open(phone, page, at("18:14"))

@@ -6,8 +6,10 @@ from pathlib import Path
 import pytest
 
 from planner.desk.desk import Desk
+from planner.desk.needs import assess_needs
 from planner.desk.practice import find_plan
-from planner.desk.printing import default_path, plan_as_text, print_plan
+from planner.desk.printing import default_path, plan_as_text, print_plan, sheet_notes
+from planner.desk.team import set_emphasis
 from planner.problem import Refusal
 
 
@@ -78,3 +80,13 @@ def test_the_text_is_plain(desk: Desk) -> None:
 def test_the_file_is_named_after_the_practice(desk: Desk) -> None:
     """The day and the start are in the file's name, so that two practices do not share one."""
     assert default_path(desk, find_plan(desk)).name == "practice-2027-01-14-1815.pdf"
+
+
+def test_the_sheet_says_the_needs_that_the_plan_was_built_for(desk: Desk) -> None:
+    """What cost most is kept with the plan: printing neither estimates anew nor changes with later film."""
+    before = sheet_notes(desk, find_plan(desk)).needs
+    assert len(before) == 3
+    set_emphasis(desk, "post", 5.0)
+    assert assess_needs(desk).principles[0].principle == "post"
+    assert sheet_notes(desk, find_plan(desk)).needs == before
+    assert before[0] == "Box out and rebound: 4.4 points per 100"

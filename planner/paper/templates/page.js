@@ -60,7 +60,7 @@ function renderBoard(now, at) {
   put($("place"), running ? `${at.index + 1} of ${segments.length}` : "");
   put($("title"), running ? one.title : over ? "Practice is over" : `Starts at ${wallClock(beganAt())}`);
   const far = at.index < 0 && at.left > 24 * 60 * MINUTE;
-  put($("left"), over ? "Done" : far ? `in ${Math.ceil(at.left / (24 * 60 * MINUTE))} days` : countdown(at.left));
+  put($("left"), over ? "Done" : far ? daysAhead(now) : countdown(at.left));
   $("left").classList.toggle("words", over || far);
   $("left").dataset.length = $("left").textContent.length;
   put($("left-label"), labelText(at, { still, over, low }));
@@ -68,6 +68,12 @@ function renderBoard(now, at) {
   $("start").hidden = running || (over && state.began !== null) || (over && state.undo.length > 0);
   $("wrap").hidden = !over;
   put($("drift"), over ? "" : driftText(now));
+}
+
+function daysAhead(now) {
+  const midnight = (ms) => new Date(ms).setHours(0, 0, 0, 0);
+  const days = Math.round((midnight(beganAt()) - midnight(now)) / (24 * 60 * MINUTE));
+  return days === 1 ? "tomorrow" : `in ${days} days`;
 }
 
 function labelText(at, { still, over, low }) {
