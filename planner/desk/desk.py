@@ -12,13 +12,12 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from planner.desk.library import load_library
-from planner.drills.library import Library
 from planner.problem import Refusal
 
 if TYPE_CHECKING:
     from sqlmodel import Session
 
+    from planner.drills.library import Library
     from planner.store.engine import Store
 
 UNDO_HINT = "Undo with: stopsheet undo"
@@ -68,6 +67,8 @@ class Desk:
     @cached_property
     def library(self) -> Library:
         """Return vocabulary and drills, the team's own included."""
+        from planner.desk.library import load_library
+
         return load_library(self.home / "drills", self.cache)
 
     @cached_property

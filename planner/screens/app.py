@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App, SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from planner.desk.desk import Desk
 from planner.problem import Problem, Refusal
 from planner.screens.actions import EVERYWHERE, PLACES, Action, shown_key
 from planner.screens.dialogs import ReadDialog
+from planner.screens.opening import OpeningFrame
 from planner.screens.place import Place
 from planner.screens.themes import DAY, NIGHT
+
+if TYPE_CHECKING:
+    from planner.desk.desk import Desk
 
 
 def _lazily(place: str) -> Callable[[], Screen[None]]:
@@ -62,9 +65,15 @@ class StopsheetApp(App[None]):
         self.register_theme(DAY)
         self.theme = DAY.name if self._light else NIGHT.name
         self.set_keymap(dict(self.user_keys))
-        self.switch_mode(PLACES[0].id)
+        self.push_screen(OpeningFrame())
+        self.call_after_refresh(self._enter)
+
+    def _enter(self) -> None:
+        """Go to the first place, unless a key was faster."""
+        if self.current_mode not in self.MODES:
+            self.switch_mode(PLACES[0].id)
         if self._key_faults:
-            self.call_after_refresh(self._tell_key_faults)
+            self._tell_key_faults()
 
     def _tell_key_faults(self) -> None:
         """Say once what of the key map could not be used; the rest of it holds."""

@@ -205,7 +205,7 @@ class FloorPlace(Place):
         rows = done_rows(run, self.confirmed)
         for number, cells in enumerate(rows):
             table.add_row(*(Text(cell, no_wrap=True, overflow="ellipsis") for cell in cells), key=str(number))
-        table.move_cursor(row=min(max(row, 0), len(rows) - 1))
+        table.move_cursor(row=max(0, min(row, len(rows) - 1)))
         table.focus()
         self.query_one("#confirm", Static).update(self._confirm_text())
 
@@ -401,23 +401,35 @@ class FloorPlace(Place):
             return None
         return self.query_one("#log", DataTable).cursor_row + 1
 
+    def _run_row(self) -> tuple[int, int] | None:
+        """Return the row under the cursor, from 1, and its seconds, when anything was run."""
+        row = self._row()
+        if row is None or self.run is None:
+            return None
+        done = floor.done_segments(self.run, {})
+        if not 0 < row <= len(done):
+            self.notify("Nothing was run for as long as a second; u undoes the end, d drops it.")
+            return None
+        return row, done[row - 1].seconds
+
     def _confirm(self, confirmed: Confirmed) -> None:
         self.confirmed = confirmed
         self._show_run()
 
     def _correct(self, by: int) -> None:
-        row = self._row()
-        if row is None or self.run is None:
+        found = self._run_row()
+        if found is None:
             return
-        seconds = floor.done_segments(self.run, {})[row - 1].seconds
+        row, seconds = found
         minutes = max(0.0, round(self.confirmed.took.get(row, seconds / 60)) + by)
         self._confirm(replace(self.confirmed, took={**self.confirmed.took, row: minutes}))
 
     def action_score(self) -> None:
         """Ask for the stops and tries of the row."""
-        row = self._row()
-        if row is None:
+        found_row = self._run_row()
+        if found_row is None:
             return
+        row = found_row[0]
 
         def typed(text: str | None) -> None:
             if text is None or not text.strip():

@@ -18,6 +18,7 @@ from planner.screens.widgets.clock import BigClock
 from planner.season.floor import Run
 from planner.store import queries
 from tests.running import TODAY
+from tests.screens.steps import go, toasts
 
 DAY = TODAY + dt.timedelta(days=1)
 
@@ -276,3 +277,26 @@ async def test_keys_that_need_a_practice_say_so(gym: Desk) -> None:
         assert running(gym) is None
         await press(pilot, "w", "y", "a", "r", "k")
         assert app.screen is place
+
+
+async def test_a_practice_ended_at_once_has_no_row_to_correct(gym: Desk) -> None:
+    """Ended before a second has passed, + and k say that nothing was run; the app goes on."""
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await go(pilot, "5", FloorPlace)
+        await press(pilot, "w", "x", "y", "plus", "k")
+        assert toasts(app).count("Nothing was run for as long as a second") == 2
+        assert isinstance(app.screen, FloorPlace)
+
+
+async def test_an_effort_is_chosen_by_typing_its_number(gym: Desk, watch: Watch) -> None:
+    """In the list of efforts the digits typed go to that number, two digits too."""
+    app = StopsheetApp(gym)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        place = await go(pilot, "5", FloorPlace)
+        await press(pilot, "w")
+        watch.go(3)
+        await press(pilot, "n", "x", "y", "r", "7", "enter")
+        assert place.confirmed.rating == 7
+        await press(pilot, "r", "1", "0", "enter")
+        assert place.confirmed.rating == 10

@@ -8,6 +8,7 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
+from textual.events import Key
 from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -22,6 +23,7 @@ class ChooseDialog(ModalScreen[str | None]):
         super().__init__()
         self._title = title
         self._options = options
+        self._typed = ""
 
     def compose(self) -> ComposeResult:
         """Show the list."""
@@ -33,6 +35,15 @@ class ChooseDialog(ModalScreen[str | None]):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Give the choice back."""
         self.dismiss(event.option.id)
+
+    def on_key(self, event: Key) -> None:
+        """Go to the option whose id is typed, such as a number."""
+        ids = [one for one, _ in self._options]
+        for typed in (self._typed + (event.character or ""), event.character or ""):
+            if typed and typed in ids:
+                self._typed = typed
+                self.query_one(OptionList).highlighted = ids.index(typed)
+                return
 
     def action_cancel(self) -> None:
         """Give nothing back."""
