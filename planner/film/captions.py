@@ -7,6 +7,7 @@ Nothing here is certain: every sighting waits for the coach's yes or no. Bounds:
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from typing import cast
@@ -175,7 +176,9 @@ def _take_back(events: Sequence[_Event], turns: Sequence[_Turn]) -> None:
 
 
 def _between(times: Sequence[int], start: int, end: int) -> bool:
-    return any(start < time < end for time in times)
+    """Say whether one of the times, which are in order, lies between two instants."""
+    at = bisect_right(times, start)
+    return at < len(times) and times[at] < end
 
 
 def _once(events: Sequence[_Event], turns: Sequence[_Turn]) -> list[_Event]:
@@ -208,9 +211,8 @@ def _repeats(old: _Event, new: _Event, clips: Sequence[int], replays: Sequence[i
         return False
     if -_AGAIN <= gap <= _AGAIN:
         return True
-    return 0 < gap <= _SHOWN_BEFORE and any(
-        old.until - 1000 <= time <= new.start and new.start - time <= _REPLAY for time in replays
-    )
+    since = max(old.until - 1000, new.start - _REPLAY)
+    return 0 < gap <= _SHOWN_BEFORE and _between(replays, since - 1, new.start + 1)
 
 
 def _sure(one: _Event) -> float:
