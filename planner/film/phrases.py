@@ -32,6 +32,8 @@ class Element(NamedTuple):
 
 
 Pattern = tuple[Element, ...]
+Later = tuple[frozenset[str], ...]
+"""Sets of words; of each one word must follow the first of a pattern, sooner or later."""
 
 
 class Hit(NamedTuple, Generic[T]):
@@ -105,11 +107,8 @@ class Phrases(Generic[T]):
     """Patterns with what they mean, looked up by their first word."""
 
     speech: Speech
-    by_first: dict[str, list[tuple[Pattern, T, frozenset[str], tuple[frozenset[str], ...]]]] = field(
-        default_factory=dict
-    )
-    """By first word: pattern, meaning, the words one of which must come next, and the sets of words of each of
-    which one must come at all (empty: any)."""
+    by_first: dict[str, list[tuple[Pattern, T, frozenset[str], Later]]] = field(default_factory=dict)
+    """By first word: pattern, meaning, the words one of which must come next (empty: any), what comes later."""
 
     def add(self, said: str, what: T) -> None:
         """Add a pattern; ValueError says what is wrong with it."""
@@ -141,14 +140,14 @@ class Phrases(Generic[T]):
         return found
 
 
-def _later(pattern: Pattern) -> tuple[frozenset[str], ...]:
-    """Return sets of words of each of which one must follow wherever a pattern is found, the smallest first."""
+def _later(pattern: Pattern) -> Later:
+    """Return what must follow wherever a pattern is found, the rarest first; nothing for a long pattern."""
     longest = sum(_FILLERS + (one.gap or _longest(one)) for one in pattern)
     needed = [frozenset(one.options) for one in pattern[1:] if not one.gap and not one.optional]
     return tuple(sorted(needed, key=len)) if longest <= _AHEAD else ()
 
 
-def _misses(later: tuple[frozenset[str], ...], ahead: frozenset[str]) -> bool:
+def _misses(later: Later, ahead: frozenset[str]) -> bool:
     for one in later:  # noqa: SIM110  any() would cost twice the time, here of all places
         if ahead.isdisjoint(one):
             return True

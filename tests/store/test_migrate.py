@@ -208,8 +208,8 @@ def test_film_added_before_proposals_keeps_counting(tmp_path: Path) -> None:
                 f" VALUES (1, 1, 'talk.vtt', 'captions', '{'0' * 64}', 1, 0, x'00')"
             ),
             (
-                "INSERT INTO intake (id, film_note_id, game_id, stamp, name, possessions, problems, heading, undone)"
-                " VALUES (1, 1, 1, '2027-01-12 20:00:00', 'talk.vtt', 20, '[]', '{}', 0)"
+                "INSERT INTO intake (id, film_note_id, game_id, stamp, name, possessions, problems, heading,"
+                " undone) VALUES (1, 1, 1, '2027-01-12 20:00:00', 'talk.vtt', 20, '[]', '{}', 0)"
             ),
             (
                 "INSERT INTO sighting (id, intake_id, breakdown, seen, sure, text)"
