@@ -14,6 +14,7 @@ from planner.cli.show import say, say_json
 from planner.desk import film as desk_film
 from planner.desk import film_sorting
 from planner.desk.desk import UNDO_HINT, Desk, open_desk
+from planner.desk.film_reading import film_files
 from planner.film.intake import Intake
 from planner.problem import Refusal
 from planner.store.values import IntakeInfo, UnclearInfo
@@ -106,7 +107,7 @@ def _progress(files: Sequence[str]) -> Iterator[Callable[[str], None] | None]:
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
-    total = len(desk_film.film_files([Path(one) for one in files])[0])
+    total = len(film_files([Path(one) for one in files])[0])
     shown = Progress(
         TextColumn("reading"),
         BarColumn(),

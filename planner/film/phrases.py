@@ -108,7 +108,7 @@ class Phrases(Generic[T]):
 
     speech: Speech
     by_first: dict[str, list[tuple[Pattern, T, frozenset[str], Later]]] = field(default_factory=dict)
-    """By first word: pattern, meaning, the words one of which must come next (empty: any), what comes later."""
+    """By first word: pattern, meaning, the words one of which must come next (if any), what comes later."""
 
     def add(self, said: str, what: T) -> None:
         """Add a pattern; ValueError says what is wrong with it."""

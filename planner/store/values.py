@@ -17,8 +17,6 @@ PracticeState = Literal["planned", "done"]
 NOTHING = "nothing"
 NOT_OURS = "not-ours"
 NOT_A_MISTAKE = "not-a-mistake"
-NO = "no"
-"""The answer to a proposal that is none of our breakdowns."""
 QUIET = frozenset({NOTHING, NOT_OURS, NOT_A_MISTAKE})
 """What an unclear line is sorted as when it says nothing of the defence."""
 

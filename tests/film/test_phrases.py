@@ -23,28 +23,8 @@ PATTERNS = (
     "no body",
     "@man get ~3 beat late?",
 )
-SAID = [
-    "get",
-    "beat",
-    "lost",
-    "put",
-    "body",
-    "contact",
-    "tag",
-    "tack",
-    "the",
-    "uh",
-    "roller",
-    "role",
-    "her",
-    "guy",
-    "big",
-    "fella",
-    "no",
-    "but",
-    "late",
-    "x",
-]
+SAID = ["get", "beat", "lost", "put", "body", "contact", "tag", "tack", "the", "uh", "roller", "role", "her"]
+SAID += ["guy", "big", "fella", "no", "but", "late", "x"]
 
 
 def found(pattern: str, said: str) -> list[str]:

@@ -6,11 +6,11 @@ import datetime as dt
 
 import pytest
 
+from planner.film.answers import NO
 from planner.film.intake import Sighting
 from planner.problem import Refusal
 from planner.store import backup, queries
 from planner.store.engine import Store
-from planner.store.values import NO
 from tests.store.making import STAMP, a_talk, an_intake
 
 DAY = dt.date(2027, 1, 12)

@@ -9,12 +9,13 @@ from typing import Any
 from sqlalchemy import select as columns
 from sqlmodel import Session, col, func, select
 
+from planner.film.answers import NO
 from planner.film.intake import Sighting
 from planner.problem import Refusal
 from planner.store import models
 from planner.store.queries.rows import TEAM, must_get, number_of
 from planner.store.queries.seen import add_sightings
-from planner.store.values import NO, ProposalInfo
+from planner.store.values import ProposalInfo
 
 
 def proposals(

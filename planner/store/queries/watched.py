@@ -73,7 +73,9 @@ def unknown_exposure(session: Session, until: dt.date, *, team: int = TEAM) -> t
     pairs = _live(session, until, team)
     noted = _noted_in(session, [number_of(row) for row, _ in pairs])
     out = {
-        number_of(row) for row, game in pairs if not (game.possessions or _exposure(row, noted[number_of(row)]))
+        number_of(row)
+        for row, game in pairs
+        if not (game.possessions or _exposure(row, noted[number_of(row)]))
     }
     return tuple(one for one in intakes(session, team=team) if one.id in out) if out else ()
 
