@@ -13,6 +13,7 @@ from planner.desk.film import add_files, film_list, read_files, undo_film
 from planner.desk.film_sorting import sort_line, unclear_lines
 from planner.desk.needs import assess_needs
 from planner.desk.team import games
+from planner.film.bounds import MOST_BYTES
 from planner.need.estimate import Needs
 from planner.problem import Refusal
 from planner.store import queries
@@ -129,11 +130,11 @@ def test_a_note_without_permission_is_refused(desk: Desk) -> None:
 
 
 def test_a_note_that_grows_too_large_is_refused_unread(desk: Desk) -> None:
-    """Twenty million letters and one more are no film note."""
+    """Five million letters and one more are no film note of any kind."""
     path = desk.home / "large.txt"
     with path.open("wb") as file:
-        file.truncate(20_000_001)
-    assert "larger than 20 MB" in read_files(desk, [path]).refused[0].why
+        file.truncate(MOST_BYTES + 1)
+    assert "larger than 5 MB" in read_files(desk, [path]).refused[0].why
 
 
 def test_no_note_can_hold_points_below_none(desk: Desk) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
@@ -98,7 +99,7 @@ def test_told_possessions_do_not_count_film_that_waits(store: Store, talk: int) 
     """Where the coach told a game's possessions, a narration that waits whole does not make it clean."""
     with store.session() as session:
         (game,) = queries.games(session)
-        queries.save_game(session, type(game)(**{**_fields(game), "possessions": 60}))
+        queries.save_game(session, replace(game, possessions=60))
         assert queries.watched_games(session, DAY) == queries.counted_games(session, DAY) == ()
         queries.answer_proposal(session, 1, "no-tag")
         assert [one.possessions for one in queries.watched_games(session, DAY)] == [60]
@@ -120,7 +121,3 @@ def test_sheets_propose_nothing(store: Store) -> None:
         queries.add_intake(session, game, an_intake(), b"note", STAMP)
         assert queries.proposals(session) == ()
         assert queries.intakes(session)[0].proposed == 0
-
-
-def _fields(game: object) -> dict[str, object]:
-    return {name: getattr(game, name) for name in game.__dataclass_fields__}  # type: ignore[attr-defined]
