@@ -78,6 +78,9 @@ def _add(session: Session, one: Reading, game: int | None, made: list[int], desk
     known = queries.known_intake(session, one.intake.digest)
     if known is not None:
         return Added(one, None, _game_words(session, known.game))
+    said = one.intake
+    if not (said.sightings or said.unclear or said.trips or said.possessions):
+        raise Refusal(f"'{said.file}' tells of no possession and no breakdown; nothing was added.")
     new: list[int] = []
     with session.begin_nested():
         target = game if game is not None else _game_of(session, one, new, desk.today)

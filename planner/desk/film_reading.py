@@ -111,7 +111,7 @@ def film_files(paths: Sequence[Path]) -> tuple[list[Path], int]:
     found: dict[str, Path] = {}
     others = 0
     for path in paths:
-        if not path.is_dir():
+        if not _is_folder(path):
             found.setdefault(str(path), path)
             continue
         inside = list(_inside(path))
@@ -125,6 +125,13 @@ def film_files(paths: Sequence[Path]) -> tuple[list[Path], int]:
     if len(found) > MOST_FILES:
         raise Refusal(f"Those are more than {MOST_FILES:,} files; add fewer at a time.")
     return list(found.values()), others
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
 
 
 def _inside(folder: Path) -> list[Path]:
@@ -237,13 +244,18 @@ def _bytes(path: Path) -> bytes:
     shown = clean_line(str(path), 120)
     try:
         if not path.is_file():
-            kind = (
-                "a folder" if path.is_dir() else "not there" if not path.is_symlink() else "a link to nothing"
-            )
-            raise Refusal(f"'{shown}' is {kind}; name a film note.")
+            raise Refusal(f"'{shown}' is {_kind(path)}; name a film note.")
         if path.stat().st_size > MOST_BYTES:
             raise Refusal(f"'{shown}' is larger than {megabytes(MOST_BYTES)}; that is no film note.")
         return path.read_bytes()
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or "unreadable"
         raise Refusal(f"'{shown}' cannot be read: {reason}.") from None
+
+
+def _kind(path: Path) -> str:
+    if path.is_dir():
+        return "a folder"
+    if path.exists():
+        return "no file that can be read"
+    return "a link to nothing" if path.is_symlink() else "not there"

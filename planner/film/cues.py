@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from planner.film.bounds import CAPTION_BYTES, megabytes
 from planner.problem import Refusal
-from planner.text import clean_line
+from planner.text import LINE_LIMIT, clean_line
 
 MOST_CUES = 50_000
 _ARROW = "-->"
@@ -147,6 +147,8 @@ class _Reader:
             return
         start, end = times
         self._check(number, block[at], start, end)
+        if any(len(line) > LINE_LIMIT for line in block):
+            self._fault(number, f"a line of it is longer than {LINE_LIMIT:,} letters; the rest is left out")
         if said:
             self.made.cues.append(Cue(start, max(start, end), said, number))
 

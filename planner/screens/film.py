@@ -128,7 +128,7 @@ class FilmPlace(Place):
         if unclear:
             parts.append(f"{plural(unclear, 'line')} unclear: s sorts")
         if waiting:
-            parts.append(f"{waiting} narrated: p answers")
+            parts.append(f"{waiting} narrated: p")
         return ", ".join(parts)
 
     def _row(self, one: GameInfo, known: Known) -> list[Text]:
@@ -177,7 +177,7 @@ class FilmPlace(Place):
         for one in self.known.notes.get(game.id, ()):
             watched = plural(one.possessions, "possession") if one.possessions else "possessions unknown"
             unclear = f", {one.unclear} unclear" if one.unclear else ""
-            waiting = f", {one.waiting} wait for yes or no" if one.waiting else ""
+            waiting = f", {one.waiting} wait" if one.waiting else ""
             lines.append(f"  {one.id:3}  {one.file}: {watched}, {one.sightings} seen{unclear}{waiting}")
         if game.id in self.known.open:
             lines.append("  Enter goes on with the open entry; d puts it aside.")

@@ -8,6 +8,7 @@ from textual.widgets import DataTable, Input, Static
 
 from planner.desk.desk import Desk
 from planner.desk.film import add_files, film_list
+from planner.desk.film_proposals import YES, Which, answer
 from planner.desk.film_sorting import unclear_lines
 from planner.desk.watching import open_live, sittings
 from planner.desk.watching_keys import letters
@@ -309,7 +310,7 @@ async def test_proposals_are_answered_with_one_key_each(demo_desk: Desk, tmp_pat
     app = StopsheetApp(demo_desk)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await film(pilot)
-        assert "3 narrated: p answers" in shown(app, "#headline")
+        assert "3 narrated: p" in shown(app, "#headline")
         await press(pilot, "p")
         assert isinstance(app.screen, ProposalScreen)
         assert "3 proposals left" in shown(app, "#game")
@@ -383,3 +384,18 @@ async def test_possessions_of_a_note_are_told(demo_desk: Desk) -> None:
         app.screen.query_one(Input).value = "99"
         await press(pilot, "enter")
         assert [one.possessions for one in film_list(demo_desk) if one.game == game] == [99]
+
+
+async def test_tomorrow_tells_what_waits_and_that_answers_make_a_plan_old(
+    demo_desk: Desk, tmp_path: Path
+) -> None:
+    """Proposals that wait are named beside the needs; a yes after the plan was built says: build anew."""
+    talked(demo_desk, tmp_path)
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert shown(app, "#needs").startswith("3 narrated wait (2, p)")
+        answer(demo_desk, Which(every=True), YES)
+        await press(pilot, "2", "1")
+        assert shown(app, "#needs").startswith("Points lost")
+        assert "film is newer" in shown(app, "#headline")
