@@ -15,7 +15,7 @@ from planner.desk import film as desk_film
 from planner.desk import film_sorting
 from planner.desk.desk import UNDO_HINT, Desk, open_desk
 from planner.desk.film_proposals import waiting_words
-from planner.desk.film_reading import film_files
+from planner.desk.film_reading import film_files, is_folder
 from planner.film.intake import Intake
 from planner.problem import Refusal
 from planner.store.values import IntakeInfo, UnclearInfo
@@ -104,7 +104,7 @@ def _code(batch: desk_film.Batch, *, nothing: bool) -> int:
 @contextmanager
 def _progress(files: Sequence[str]) -> Iterator[Callable[[str], None] | None]:
     """Show how far the reading is, on a terminal and for more than a few files only."""
-    folder = any(Path(one).is_dir() for one in files)
+    folder = any(is_folder(Path(one)) for one in files)
     if not sys.stderr.isatty() or (len(files) <= _MANY and not folder):
         yield None
         return

@@ -111,7 +111,7 @@ def film_files(paths: Sequence[Path]) -> tuple[list[Path], int]:
     found: dict[str, Path] = {}
     others = 0
     for path in paths:
-        if not _is_folder(path):
+        if not is_folder(path):
             found.setdefault(str(path), path)
             continue
         inside = list(_inside(path))
@@ -127,7 +127,8 @@ def film_files(paths: Sequence[Path]) -> tuple[list[Path], int]:
     return list(found.values()), others
 
 
-def _is_folder(path: Path) -> bool:
+def is_folder(path: Path) -> bool:
+    """Say whether a path is a folder; one that cannot even be looked at is none."""
     try:
         return path.is_dir()
     except OSError:
