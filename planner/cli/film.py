@@ -196,6 +196,18 @@ def undo(arguments: Namespace) -> int:
     return 0
 
 
+def sheet(arguments: Namespace) -> int:
+    """Write a film note as a typed sheet."""
+    text = desk_film.film_sheet(open_desk(), arguments.number)
+    if arguments.to is None:
+        say(text.rstrip("\n"))
+        return 0
+    from planner.paper.files import write_atomically
+
+    say(f"Written: {write_atomically(Path(arguments.to), text.encode(), arguments.overwrite)}")
+    return 0
+
+
 def watched(arguments: Namespace) -> int:
     """Say how many possessions a film note covers."""
     told = desk_film.set_watched(open_desk(), arguments.number, arguments.possessions)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING, cast
 
 from planner.desk.desk import Desk
 from planner.desk.film_reading import Added, Batch, Reading, Refused, Step, lexicon, read_files
+from planner.film.intake import Heading, Sighting
 from planner.problem import Refusal
 from planner.store import queries
 from planner.store.values import IntakeInfo, Venue
@@ -24,6 +26,7 @@ __all__ = [
     "Reading",
     "add_files",
     "film_list",
+    "film_sheet",
     "lexicon",
     "read_files",
     "set_watched",
@@ -148,6 +151,33 @@ def undo_film(desk: Desk, number: int | None = None) -> IntakeInfo:
         gone = queries.undo_intake(session, number)
         desk.note(session, "film-undo", f"taking back {gone.file}", {"intake": number})
     return gone
+
+
+def film_sheet(desk: Desk, number: int) -> str:
+    """Return a film note as a typed sheet that reads back alike, with what was sorted and said yes to in it.
+
+    A note that writes no possessions becomes counts, without players.
+
+    Raises:
+        Refusal: there is no such note, or what was sorted into it belongs to none of its possessions.
+
+    """
+    from planner.film.write import write_sheet
+
+    with desk.reading() as session:
+        known = {one.id: one for one in queries.intakes(session)}
+        if number not in known:
+            raise Refusal(f"There is no film note {number}; 'stopsheet film list' shows them.")
+        intake = queries.intake(session, number)
+        seen = queries.sightings(session, intake=number)
+        game = queries.game(session, known[number].game)
+    if not intake.trips:
+        counts = Counter[str]()
+        for one in seen:
+            counts[one.breakdown] += one.count
+        seen = tuple(Sighting(breakdown, count=count) for breakdown, count in sorted(counts.items()))
+    heading = Heading(game.date.isoformat(), game.opponent or None, game.venue or None) if game else Heading()
+    return write_sheet(replace(intake, sightings=seen, heading=heading))
 
 
 def set_watched(desk: Desk, number: int, possessions: int) -> IntakeInfo:
