@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,7 @@ from planner.screens.widgets.entry import EntryScreen, PreviewDialog, SearchDial
 from planner.screens.widgets.proposals import ProposalScreen
 from planner.screens.widgets.sorting import SortScreen
 from planner.store import queries
+from tests.running import NOW
 from tests.screens.steps import go, press, settle, shown
 
 SIZES = [(80, 24), (120, 40), (60, 20)]
@@ -395,6 +397,7 @@ async def test_tomorrow_tells_what_waits_and_that_answers_make_a_plan_old(
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         assert shown(app, "#needs").startswith("3 narrated wait (2, p)")
+        demo_desk.now = lambda: NOW + dt.timedelta(minutes=5)
         answer(demo_desk, Which(every=True), YES)
         await press(pilot, "2", "1")
         assert shown(app, "#needs").startswith("Points lost")
