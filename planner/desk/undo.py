@@ -99,6 +99,11 @@ def _sorted_lines(session: Session, payload: Payload) -> None:
         queries.set_setting(session, "learnt-words", payload["learnt"])
 
 
+def _answered(session: Session, payload: Payload) -> None:
+    for number, answer, players in payload["before"]:
+        queries.answer_proposal(session, number, answer, players)
+
+
 def _calendar(session: Session, payload: Payload) -> None:
     from planner.desk.calendar_intake import undo_file
 
@@ -135,6 +140,8 @@ _UNDO: Mapping[str, Callable[[Any, Payload], object]] = {
     "log": _log,
     "film": _film,
     "film-undo": lambda session, payload: queries.redo_intake(session, payload["intake"]),
+    "watched": lambda session, payload: queries.set_exposure(session, payload["intake"], payload["before"]),
+    "answered": _answered,
     "sorted-lines": _sorted_lines,
     "sorted": lambda session, payload: queries.unsort_unclear(session, payload["unclear"]),
 }
