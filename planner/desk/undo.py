@@ -10,6 +10,7 @@ from planner.desk.desk import Desk
 from planner.problem import Refusal
 from planner.store import queries
 from planner.store.values import PlayerInfo, TeamInfo
+from planner.text import clean_line
 
 if TYPE_CHECKING:
     from sqlmodel import Session
@@ -28,7 +29,10 @@ def undo_last(desk: Desk) -> str:
         entry = queries.last_journal(session)
         if entry is None:
             raise Refusal("There is nothing to undo.")
-        _UNDO[entry.verb](session, entry.payload)
+        take_back = _UNDO.get(entry.verb)
+        if take_back is None:
+            raise Refusal(f"This program cannot undo '{clean_line(entry.words, 80)}'; nothing changed.")
+        take_back(session, entry.payload)
         queries.mark_undone(session, entry.id)
     return f"Undone: {entry.words}."
 
@@ -143,5 +147,4 @@ _UNDO: Mapping[str, Callable[[Any, Payload], object]] = {
     "watched": lambda session, payload: queries.set_exposure(session, payload["intake"], payload["before"]),
     "answered": _answered,
     "sorted-lines": _sorted_lines,
-    "sorted": lambda session, payload: queries.unsort_unclear(session, payload["unclear"]),
 }
