@@ -114,8 +114,8 @@ def pace_of(verb: verbs.Verb, base: Path, home: Path) -> float:
     shutil.copytree(base, home)
     worker = fork(functools.partial(verb.work, home))
     gaps, last = [], time.monotonic()
-    for _ in range(5):
-        if not hear(worker, 1) or len(gaps) > verb.lines:
+    for _ in range(min(5, verb.lines + 1)):
+        if not hear(worker, 1):
             break
         gaps.append(time.monotonic() - last)
         last = time.monotonic()

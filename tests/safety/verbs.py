@@ -350,7 +350,7 @@ def were_copied(home: Path, told: list[Any]) -> list[str]:
 
 
 def two_copies(home: Path) -> None:
-    """Prepare two copies that differ in the database and in the team's own drills, and stand at the second."""
+    """Make two copies that differ in database and own drills, and stand at the second."""
     with sat_down(home) as desk:
         upkeep.back_up(desk, home / "copies" / "a")
         save_player(desk, PlayerInfo("99", "Of the second copy"))
