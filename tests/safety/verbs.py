@@ -250,7 +250,7 @@ def were_set(home: Path, told: list[Any]) -> list[str]:
 def plan(home: Path, tell: Tell) -> None:
     with sat_down(home) as desk:
         tell(70)
-        for minutes in (60, 65, 75, 80, 60, 65, 75, 80):
+        for minutes in (75, 80, 85, 75, 80, 85):
             build_plan(desk, Wishes(TOMORROW, minutes=minutes, load_ceiling=0))
             tell(minutes)
 
@@ -258,7 +258,7 @@ def plan(home: Path, tell: Tell) -> None:
 def was_planned(home: Path, told: list[Any]) -> list[str]:
     with sat_down(home) as desk, desk.reading() as session:
         kept = queries.plan_on(session, TOMORROW)
-    order = [70, 60, 65, 75, 80, 60, 65, 75, 80]
+    order = [70, 75, 80, 85, 75, 80, 85]
     place = max(0, len(told) - 1)
     good = kept is not None and kept.minutes in order[place : place + 2]
     return [] if good else [f"a plan of {kept and kept.minutes} minutes after {told}"]
