@@ -29,11 +29,13 @@ def undo_last(desk: Desk) -> str:
         entry = queries.last_journal(session)
         if entry is None:
             raise Refusal("There is nothing to undo.")
-        take_back = _UNDO.get(entry.verb)
-        if take_back is None:
+        if entry.verb in _UNDO:
+            _UNDO[entry.verb](session, entry.payload)
+        elif entry.verb not in _UNDO_FILES:
             raise Refusal(f"This program cannot undo '{clean_line(entry.words, 80)}'; nothing changed.")
-        take_back(session, entry.payload)
         queries.mark_undone(session, entry.id)
+        if entry.verb in _UNDO_FILES:
+            _UNDO_FILES[entry.verb](desk, entry.payload)
     return f"Undone: {entry.words}."
 
 
@@ -148,3 +150,22 @@ _UNDO: Mapping[str, Callable[[Any, Payload], object]] = {
     "answered": _answered,
     "sorted-lines": _sorted_lines,
 }
+
+
+def _dropped_entry(desk: Desk, payload: Payload) -> None:
+    from planner.desk.watching import take_up_again
+
+    take_up_again(desk, payload)
+
+
+def _dropped_run(desk: Desk, payload: Payload) -> None:
+    from planner.desk.floor import take_up_again
+
+    take_up_again(desk, payload)
+
+
+_UNDO_FILES: Mapping[str, Callable[[Desk, Payload], object]] = {
+    "entry-dropped": _dropped_entry,
+    "run-dropped": _dropped_run,
+}
+"""What lies in files beside the database; when a file cannot be brought back, the entry stays."""
