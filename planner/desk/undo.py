@@ -101,8 +101,10 @@ def _sorted_lines(session: Session, payload: Payload) -> None:
         queries.unsort_unclear(session, number)
     for number, charged in payload["charged"]:
         queries.uncharge_unclear(session, number, charged)
-    if "learnt" in payload:
+    if payload.get("learnt"):
         queries.set_setting(session, "learnt-words", payload["learnt"])
+    elif "learnt" in payload:
+        queries.remove_setting(session, "learnt-words")
 
 
 def _answered(session: Session, payload: Payload) -> None:

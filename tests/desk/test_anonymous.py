@@ -55,7 +55,10 @@ def named(desk: Desk) -> Desk:
     note.unlink()
     copy_drill(desk, "weak-side-crash", SECRETS["drill"])
     day = TODAY + dt.timedelta(days=1)
-    build_plan(desk, Wishes(day, minutes=95, load_ceiling=0, pins=(Pin(SECRETS["drill"]),), keep_out=("weak-side-crash",)))
+    build_plan(
+        desk,
+        Wishes(day, minutes=95, load_ceiling=0, pins=(Pin(SECRETS["drill"]),), keep_out=("weak-side-crash",)),
+    )
     desk.today = day
     log_practice(desk, day, Changes({}, {}, (SECRETS["nickname"],), 6))
     desk.today = TODAY
