@@ -87,10 +87,23 @@ ANOTHER_WAY = {
     "restore": "restore of what was kept",
     "undo": "doing it again",
     "demo": "a folder of its own",
+    "team use": "team use, of the other",
     "calendar export": "notes only what calendars were given, which is so",
 }
 READS = {
-    *("", "app", "team", "film", "film read", "film list", "film unclear", "needs", "print", "floor"),
+    *(
+        "",
+        "app",
+        "team",
+        "team list",
+        "film",
+        "film read",
+        "film list",
+        "film unclear",
+        "needs",
+        "print",
+        "floor",
+    ),
     *(
         "floor status",
         "season",
