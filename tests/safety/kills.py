@@ -86,7 +86,7 @@ def told_in(heard: bytes) -> Told:
 def killed_once(verb: verbs.Verb, base: Path, home: Path, chance: random.Random, pace: float) -> Trial:
     """Let a worker work in a copy of ``base``, kill it, and judge what it left."""
     shutil.copytree(base, home)
-    worker = fork(functools.partial(verb.work, home))
+    worker = fork(functools.partial(worked, verb, home))
     heard = hear(worker, chance.randrange(verb.lines + 1)) if verb.lines else b""
     time.sleep(chance.random() * pace)
     os.kill(worker.number, signal.SIGKILL)
@@ -101,6 +101,12 @@ def killed_once(verb: verbs.Verb, base: Path, home: Path, chance: random.Random,
     os.waitpid(judge.number, 0)
     shutil.rmtree(home)
     return Trial(verb.name, len(told), os.WIFSIGNALED(status), (*broke, *faults))
+
+
+def worked(verb: verbs.Verb, home: Path, tell: Callable[[Any], None]) -> None:
+    """Do the verb's work; whoever is done early waits for the kill."""
+    verb.work(home, tell)
+    signal.pause()
 
 
 def judged(verb: verbs.Verb, home: Path, told: Told, tell: Callable[[Any], None]) -> None:
