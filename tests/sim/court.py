@@ -23,8 +23,8 @@ Array = NDArray[Any]
 FLOOR_MINUTES = 90
 DRILL_MINUTES = 58.0
 """Of a practice of 90: less 26 for warm-up, offence and free throws, 6 for water."""
-SET_UP = 0.25
-"""Minutes lost by one more drill: every fourth one changes the layout."""
+SET_UP = 0.0
+"""Minutes lost by one more drill: the real plans set beside the stand-in keep to one layout."""
 LONGER = 2.0
 """Minutes by which a drill is made longer at a time."""
 

@@ -17,7 +17,7 @@ from planner.build.brief import Rules
 from planner.need.costs import estimate_costs, tally
 from planner.need.estimate import WatchedGame
 from planner.need.film import gather
-from planner.need.rates import library_prior, season_prior
+from planner.need.rates import firm_prior, library_prior, season_prior
 from planner.need.settings import NeedSettings
 from tests.sim.court import DRILL_MINUTES, Gain
 from tests.sim.truth import Teams
@@ -148,7 +148,7 @@ class Ours:
         film = gather(self.games[season], vocabulary, LAST_DAY, settings)
         prior = library_prior(vocabulary, settings)
         if len(film.games) >= settings.season_games:
-            prior = season_prior(film, prior, settings.half_life_games)
+            prior = season_prior(film, firm_prior(film, prior), settings.half_life_games)
         aged = film.weights[:, None]
         shape = prior.shape + (aged * film.counts).sum(axis=0)
         weight = prior.weight + (aged * film.exposure).sum(axis=0)
