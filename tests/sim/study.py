@@ -89,8 +89,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--world", action="append", choices=[one.name for one in WORLDS], help="default: all")
     given = parser.parse_args(arguments)
-    if hasattr(os, "nice"):
-        os.nice(10)
     for world in WORLDS:
         if given.world and world.name not in given.world:
             continue
@@ -102,4 +100,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 if __name__ == "__main__":
+    if hasattr(os, "nice"):
+        os.nice(max(0, 10 - os.nice(0)))
     raise SystemExit(main())
