@@ -35,9 +35,11 @@ def plan(arguments: Namespace) -> int:
         return _until_game(desk, wishes, arguments)
     built = build_plan(desk, wishes, keep=not arguments.what_if)
     if arguments.json:
-        say_json(built.plan.as_json())
+        say_json(built.as_json())
         return 0
     tell_plan(desk, built.plan)
+    for doubt in built.doubts:
+        say(f"? {doubt}")
     if built.practice is None:
         say("Only looked at; nothing was stored. Without --what-if it is kept.")
     else:

@@ -74,13 +74,21 @@ COSTS_KEPT = 3
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """A plan with what it was built from, and its number in the store (None: only looked at)."""
+    """A plan with what it was built from, and its number in the store (None: only looked at).
+
+    ``doubts`` says in whole sentences where the plan hangs on a guess.
+    """
 
     plan: Plan
     brief: Brief
     needs: Needs
     practice: int | None
     notes: tuple[str, ...] = field(default=())
+    doubts: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the plan in the words of the JSON contract, with its doubts."""
+        return {**self.plan.as_json(), "doubts": list(self.doubts)}
 
 
 def build_plan(desk: Desk, wishes: Wishes, keep: bool = True) -> Built:
@@ -102,7 +110,18 @@ def build_plan(desk: Desk, wishes: Wishes, keep: bool = True) -> Built:
     began = time.perf_counter()
     plan = make_plan(brief, titles)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
-    return Built(plan, brief, needs, store_plan(desk, plan, wishes, needs) if keep else None, notes)
+    number = store_plan(desk, plan, wishes, needs) if keep else None
+    return Built(plan, brief, needs, number, notes, _doubts(brief, plan, needs, titles))
+
+
+def _doubts(brief: Brief, plan: Plan, needs: Needs, titles: Mapping[str, str]) -> tuple[str, ...]:
+    """Say where the plan hangs on a guessed cost; before any film all of it does, which the notes say."""
+    from planner.build.doubt import doubts
+
+    if not needs.games:
+        return ()
+    told = {one.principle: one.cost_film_share for one in needs.principles}
+    return tuple(one.sentence(titles) for one in doubts(brief, plan, told))
 
 
 def why_not(desk: Desk, wishes: Wishes, drill: str) -> str:
