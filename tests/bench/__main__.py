@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-import importlib
 import importlib.util
+import subprocess
 import sys
 import tempfile
 from pathlib import Path
 
-from tests.bench.measure import growths, table
+from tests.bench.measure import ROOT, growths, table
 from tests.bench.rooms import film_line, growth, paper_line, review_line
 from tests.bench.starts import starts
 
@@ -24,10 +24,7 @@ def main() -> int:
     sys.stdout.write(table(lines) + "\n\n" + growths(growth()) + "\n")
     sys.stdout.flush()
     if importlib.util.find_spec("tests.bench.plan"):
-        run = getattr(importlib.import_module("tests.bench.plan"), "main", None)
-        if run is not None:
-            sys.stdout.write("\n")
-            run([])
+        subprocess.run([sys.executable, "-m", "tests.bench.plan"], cwd=ROOT, check=False)
     return 0
 
 

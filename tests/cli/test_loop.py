@@ -41,6 +41,7 @@ def test_from_needs_to_the_season(
     )
     assert (ran.code, ran.err) == (0, "")
     plan = ran.json
+    assert all(one.endswith(".") for one in plan.pop("doubts"))
     assert plan["proven"] is True
     again = {**planted.plan.as_json(), "seconds": plan["seconds"]}
     assert plan == again, "planned twice, the same evening is the same plan"
