@@ -21,6 +21,9 @@ def back_up(desk: Desk, folder: Path | None = None) -> Path:
 
 def restore(desk: Desk, source: Path) -> Path | None:
     """Verify a copy and put it in place; returns where the replaced data are kept."""
+    from planner.store.engine import database_path
+
+    database_path(desk.database or desk.home)
     shown = clean_line(str(source), 120)
     try:
         there = source.is_file()
@@ -49,6 +52,6 @@ def export(desk: Desk, to: Path | None) -> Path | dict[str, Any]:
 def check(desk: Desk) -> list[str]:
     """Return what is wrong with the database and the drill library; empty when both are sound."""
     found = [str(one) for one in desk.library.problems]
-    if desk.has_team():
+    if desk.has_team() and not desk.store.shared:
         found += copies.verify(desk.store.path).problems
     return found

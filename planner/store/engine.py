@@ -1,4 +1,4 @@
-"""Opening the store: one SQLite file, or a staff's database server; safe against power cuts and other users."""
+"""Opening the store: one SQLite file or a staff's server; safe against power cuts and other users."""
 
 from __future__ import annotations
 
@@ -153,8 +153,8 @@ def database_path(where: Path | str) -> Path:
     scheme, _, rest = text.partition("://")
     if on_server(text):
         raise Refusal(
-            "STOPSHEET_DB names a database server, which has no file here: 'stopsheet export --to FILE' writes"
-            " everything as text, and pg_dump and pg_restore make and bring back whole copies."
+            "STOPSHEET_DB names a database server, which has no file here: 'stopsheet export --to FILE'"
+            " writes everything as text, and pg_dump and pg_restore make and bring back whole copies."
         )
     from urllib.parse import unquote
 
@@ -177,8 +177,9 @@ def store_exists(where: Path | str) -> bool:
 def open_store(where: Path | str, *, create: bool = False, wait: float = BUSY_SECONDS) -> Store:
     """Open the store of a home folder or of a URL, upgrading an older one (a file after a backup).
 
-    URLs are ``sqlite:///`` with a file and ``postgresql+psycopg://`` with a server. ``create`` makes a missing store (folder 0700, file 0600). ``wait`` is how many seconds to wait for
-    another program that is writing.
+    URLs are ``sqlite:///`` with a file and ``postgresql+psycopg://`` with a server. ``create`` makes a
+    missing store (folder 0700, file 0600). ``wait`` is how many seconds to wait for another program that is
+    writing.
 
     Raises:
         Refusal: missing, in use, damaged, no stopsheet database, or made by a newer program.

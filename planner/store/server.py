@@ -154,7 +154,9 @@ def sentence(error: Any, place: str) -> str:
         return words[0].upper() + words[1:]
     lowered = str(error).lower()
     if "authentication failed" in lowered or "no password supplied" in lowered:
-        return SAID["28P01"](place).capitalize()
+        return f"{place[0].upper()}{place[1:]} does not know that name and password."
+    if "does not exist" in lowered and "role" in lowered:
+        return f"{place[0].upper()}{place[1:]} does not let that name in."
     if "does not exist" in lowered and "database" in lowered:
         return f"{place[0].upper()}{place[1:]} is not there; make it with 'createdb'."
     return f"{place[0].upper()}{place[1:]} cannot be reached or broke off; nothing was stored."

@@ -21,7 +21,7 @@ NUMBERED: dict[str, Any] = {"sqlite_autoincrement": True}
 
 
 def rule(name: str, condition: str, postgresql: str = "") -> CheckConstraint:
-    """Return a named CHECK; the table's name is put before ``name``, ``postgresql`` spells it for that one."""
+    """Return a named CHECK, spelt apart for ``postgresql`` if need be; the table's name precedes ``name``."""
     return CheckConstraint(Spelt(condition, postgresql) if postgresql else condition, name=name)
 
 

@@ -64,6 +64,22 @@ class Practice(SQLModel, table=True):
     absent: list[str] = Field(default_factory=list, sa_type=JSON)
 
 
+class KeptPlan(SQLModel, table=True):
+    """A plan that came second: another coach had changed the practice meanwhile."""
+
+    __tablename__ = "kept_plan"
+    __table_args__ = (Index(None, "team_id", "date"), rule("start", "start BETWEEN 0 AND 1439"), NUMBERED)
+
+    id: int | None = Field(default=None, primary_key=True)
+    team_id: int = Field(foreign_key="team.id", ondelete="CASCADE")
+    date: dt.date
+    start: int
+    stamp: dt.datetime
+    coach: str | None = None
+    plan: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    brief: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+
+
 class Segment(SQLModel, table=True):
     """A stretch of a practice, on its planned or its done side, in seconds."""
 

@@ -164,3 +164,4 @@ class Journal(SQLModel, table=True):
     words: str = ""
     payload: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
     undone: bool = False
+    coach: str | None = None

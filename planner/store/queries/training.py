@@ -313,6 +313,7 @@ def _info(session: Session, row: models.Practice) -> PracticeInfo:
         rating=row.rating,
         absent=tuple(row.absent),
         done_seconds=segments.seconds_done(session, number) if row.state == "done" else None,
+        version=row.saved,
     )
 
 
