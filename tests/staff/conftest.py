@@ -23,8 +23,11 @@ def cluster() -> Iterator[Cluster]:
         pytest.skip(missing)
     pytest.importorskip("psycopg")
     made = Cluster(found)
-    yield made
-    made.stop()
+    try:
+        made.start()
+        yield made
+    finally:
+        made.stop()
 
 
 @pytest.fixture

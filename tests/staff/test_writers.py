@@ -18,7 +18,7 @@ from planner.store import queries
 from planner.store.values import TeamInfo
 from tests.staff.writers import DAYS, SHARED_NOTES
 
-SECONDS = float(os.environ.get("STOPSHEET_STAFF_SECONDS", "8"))
+SECONDS = float(os.environ.get("STOPSHEET_STAFF_SECONDS", "6"))
 COACHES = int(os.environ.get("STOPSHEET_STAFF_COACHES", "20"))
 TODAY = dt.date(2027, 1, 20)
 
