@@ -191,17 +191,17 @@ def test_a_reader_sees_one_unchanging_state(shared: Store) -> None:
         assert queries.players(reader) == ()
 
 
-def test_a_deadlock_that_another_program_makes_is_tried_again(shared: Store, database: str) -> None:
+def test_a_deadlock_that_another_program_makes_is_tried_again(shared: Store, cluster: Cluster) -> None:
     """Work that the server breaks off for another's sake is done anew, and the coach sees nothing of it."""
     with shared.session() as session:
         for jersey in ("4", "5"):
             queries.save_player(session, PlayerInfo(jersey))
     import psycopg
 
-    plain = server_url(database).set(drivername="postgresql").render_as_string(hide_password=False)
     ready = threading.Event()
     tries: list[int] = []
-    with psycopg.connect(plain) as other:
+    with psycopg.connect(f"host={cluster.folder} dbname=postgres user=coach") as other:
+        other.execute(f"SET search_path = {shared.engine.url.username}")
         other.execute("SET deadlock_timeout = '60s'")
         other.execute("UPDATE player SET position = 'x' WHERE jersey = '5'")
 
