@@ -194,7 +194,7 @@ def test_names_of_files_and_drills_are_said_clean(stopsheet: Stopsheet, home: Pa
     for name in ("colours", "turned round", "half a character", "path"):
         for order in (("film", "read", HOSTILE[name]), ("drills", "show", HOSTILE[name])):
             ran = stopsheet(*order)
-            assert ran.code in {1, 2}
+            assert ran.code in {0, 1, 2}
             assert is_clean(ran.out + ran.err), order
             assert "fault of stopsheet" not in ran.err, order
 
