@@ -37,8 +37,7 @@ def test_the_pins_name_no_place_to_fetch_from(tool: ModuleType, name: str) -> No
     """Neither address nor option stands among the pins: where packages come from is the reader's choice."""
     text = (tool.FOLDER / name).read_text("utf-8")
 
-
-X
+    assert not re.search(r"://|^-|^ +-(?!-hash=)", text, re.MULTILINE)
 
 
 def test_a_pin_that_is_missing_or_wrong_is_seen(tool: ModuleType) -> None:

@@ -14,7 +14,7 @@ import pytest
 
 
 def _alone() -> list[str]:
-    """Return how to start a program in a network of its own that leads nowhere; nothing where that cannot be."""
+    """Return how to start a program in a network that leads nowhere; nothing where that cannot be."""
     found = shutil.which("unshare")
     for order in ([found or "", "-n"], [found or "", "-rn"]):
         if found and subprocess.run([*order, "true"], capture_output=True, check=False).returncode == 0:
@@ -23,7 +23,7 @@ def _alone() -> list[str]:
 
 
 def _evening(folder: Path, *words: str) -> dict[str, Any]:
-    environ = {
+    environ = {key: value for key, value in os.environ.items() if not key.startswith("STOPSHEET_")}
         key: value for key, value in os.environ.items() if key not in {"STOPSHEET_DB", "STOPSHEET_HOME"}
     }
     order = [*_alone(), sys.executable, "-m", "tests.evening", str(folder), *words]
