@@ -59,7 +59,8 @@ def commands(folder: Path, today: dt.date) -> list[tuple[str, ...]]:
     note = folder / "harbour.txt"
     note.write_text(
         f"Opponent: Harbour Point\nDate: {today - dt.timedelta(days=1)}\n"
-        "Q1 8:42 2 no box out 21, ball watching 4\nQ1 8:20 stop\nQ1 8:01 2 zzz qqq wobble\nQ1 7:55 +3 late closeout #12\n",
+        "Q1 8:42 2 no box out 21, ball watching 4\nQ1 8:20 stop\n"
+        "Q1 8:01 2 zzz qqq wobble\nQ1 7:55 +3 late closeout #12\n",
         "utf-8",
     )
     day = today.isoformat()
