@@ -29,8 +29,11 @@ EXDATE;TZID=Europe:20270401T190000\r
 END:VEVENT\r
 END:VCALENDAR\r
 """
+PHONE = targets()["phone"].samples[0].replace(b"480", b"9" * 400)
 FOUND: list[tuple[str, bytes]] = [
     ("calendar", ZONE),  # the folder of zones was opened as if it were a zone
+    ("court", b'id = "x"\nunit = "ft"\nlength = ' + b"9" * 400),  # larger than any floating-point number
+    ("phone", PHONE),
 ]
 """Inputs that once ended in a fault."""
 

@@ -88,18 +88,18 @@ def test_without_names_it_is_another_coach(sit: Sit) -> None:
     """A coach who gave no name is called another coach."""
     one, other = sit(""), sit("")
     plan = a_plan(DAY)
-    store_plan(one, plan, Wishes(DAY), 0)
+    store_plan(one, plan, Wishes(DAY), seen=0)
     with pytest.raises(Overtaken, match="changed by another coach at"):
-        store_plan(other, plan, Wishes(DAY), 0)
+        store_plan(other, plan, Wishes(DAY), seen=0)
 
 
 def test_a_kept_version_can_be_taken_and_the_other_is_kept_then(sit: Sit) -> None:
     """Taking a version turns the two round, and undo turns them back."""
     ada, ben = sit("Ada"), sit("Ben")
     first, second = a_plan(DAY), a_plan(DAY, warnings=("Ben's",))
-    store_plan(ada, first, Wishes(DAY), 0)
+    store_plan(ada, first, Wishes(DAY), seen=0)
     with pytest.raises(Overtaken) as told:
-        store_plan(ben, second, Wishes(DAY, minutes=30), 0)
+        store_plan(ben, second, Wishes(DAY, minutes=30), seen=0)
     take_version(ben, told.value.kept)
     found = versions(ben, DAY)
     at = [one for one in found if one.plan.start == first.start]
@@ -115,10 +115,10 @@ def test_a_kept_version_can_be_taken_and_the_other_is_kept_then(sit: Sit) -> Non
 def test_the_oldest_kept_versions_go_first(sit: Sit) -> None:
     """Twenty versions of one practice are kept; more push out the oldest."""
     ada = sit("Ada")
-    store_plan(ada, a_plan(DAY), Wishes(DAY), 0)
+    store_plan(ada, a_plan(DAY), Wishes(DAY), seen=0)
     for number in range(23):
         with pytest.raises(Overtaken):
-            store_plan(ada, a_plan(DAY, warnings=(str(number),)), Wishes(DAY), 0)
+            store_plan(ada, a_plan(DAY, warnings=(str(number),)), Wishes(DAY), seen=0)
     with ada.reading() as session:
         kept = queries.kept_plans(session, DAY)
     assert [one.plan.warnings for one in kept] == [(str(number),) for number in range(3, 23)]
@@ -127,7 +127,7 @@ def test_the_oldest_kept_versions_go_first(sit: Sit) -> None:
 def test_nobody_undoes_what_another_coach_did(sit: Sit) -> None:
     """Undo takes back one's own last change; another coach's is named and left alone."""
     ada, ben = sit("Ada"), sit("Ben")
-    store_plan(ada, a_plan(DAY), Wishes(DAY), 0)
+    store_plan(ada, a_plan(DAY), Wishes(DAY), seen=0)
     with pytest.raises(Refusal, match=r"was done by Ada; ask them to undo it\."):
         undo_last(ben)
     assert undo_last(ada).startswith("Undone: plan for")
@@ -144,9 +144,9 @@ def test_the_command_line_shows_and_takes_versions(sit: Sit, stopsheet: Stopshee
     stopsheet.home = season_home
     assert_refused(stopsheet("versions"), "nobody was overtaken")
     ada = sit("Ada")
-    store_plan(ada, a_plan(DAY), Wishes(DAY), 0)
+    store_plan(ada, a_plan(DAY), Wishes(DAY), seen=0)
     with pytest.raises(Overtaken) as told:
-        store_plan(ada, a_plan(DAY, warnings=("Second thoughts",)), Wishes(DAY), 0)
+        store_plan(ada, a_plan(DAY, warnings=("Second thoughts",)), Wishes(DAY), seen=0)
     number = told.value.kept
     ada.close()
     listed = stopsheet("versions", "--on", DAY.isoformat())

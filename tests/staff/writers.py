@@ -63,7 +63,7 @@ def _change_a_plan(desk: Desk, chance: random.Random, mark: str, told: dict[str,
     for _ in range(chance.randrange(4)):
         desk.has_team()
     try:
-        store_plan(desk, plan, Wishes(day), version_of(info))
+        store_plan(desk, plan, Wishes(day), seen=version_of(info))
         told["saved"].append([mark, seen.warnings[0] if seen else "", day.isoformat()])
     except Overtaken as overtaken:
         told["kept"].append([mark, overtaken.kept, str(overtaken)])
