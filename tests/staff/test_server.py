@@ -8,6 +8,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -160,13 +161,13 @@ def test_the_season_says_the_same_on_a_server(database: str, tmp_path: Path) -> 
     seed = read_seed(data.seeds(), TODAY)
     told = []
     for address in (None, database):
-        desk = Desk(tmp_path / ("server" if address else "file"), TODAY, lambda: NOW, database=address)
-        plant(desk, seed)
-        desk.__dict__["library"] = few_drills()
-        built = build_plan(desk, Wishes(DAY, minutes=70, load_ceiling=0)).plan.as_json()
-        built.pop("seconds", None)
-        told.append((assess_needs(desk), built))
-        desk.close()
+        with closing(Desk(tmp_path / ("server" if address else "file"), TODAY, lambda: NOW)) as desk:
+            desk.database = address
+            plant(desk, seed)
+            desk.__dict__["library"] = few_drills()
+            built = build_plan(desk, Wishes(DAY, minutes=70, load_ceiling=0)).plan.as_json()
+            built.pop("seconds", None)
+            told.append((assess_needs(desk), built))
     assert told[0] == told[1]
 
 
