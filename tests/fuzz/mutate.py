@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import random
+import warnings
 import zipfile
 from collections.abc import Callable, Sequence
 
@@ -154,7 +155,8 @@ def _archive(chance: random.Random, raw: bytes, others: Sequence[bytes]) -> byte
             texts = [one for _, one in parts] or [b""]
             parts[at] = (name, chance.choice(_DAMAGES)(chance, part, texts))
     kept = io.BytesIO()
-    with zipfile.ZipFile(kept, "w", zipfile.ZIP_DEFLATED) as packed:
+    with zipfile.ZipFile(kept, "w", zipfile.ZIP_DEFLATED) as packed, warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of names that come twice, which is meant
         for name, part in parts:
             info = zipfile.ZipInfo(name or "x", (2027, 1, 1, 0, 0, 0))
             info.compress_type = zipfile.ZIP_DEFLATED
