@@ -24,7 +24,7 @@ def _alone() -> list[str]:
 
 def _evening(folder: Path, *words: str) -> dict[str, Any]:
     environ = {key: value for key, value in os.environ.items() if not key.startswith("STOPSHEET_")}
-    order = [*_alone(), sys.executable, "-m", "tests.evening", str(folder), *words]
+    order = [*_alone(), sys.executable, "-m", "tests.unconnected", str(folder), *words]
     done = subprocess.run(order, capture_output=True, text=True, env=environ, timeout=240, check=False)
     assert done.returncode == 0, done.stderr
     found: dict[str, Any] = json.loads(done.stdout)
