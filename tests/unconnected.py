@@ -1,6 +1,6 @@
 """A whole evening in one program that is watched for every try to reach a network.
 
-Run as ``python -m tests.unconnected FOLDER [--leak]``; prints one JSON object: what each command ended with, and
+Run as ``python -m tests.unconnected FOLDER [--leak]``; prints JSON: what each command ended with, and
 the tries seen. ``--leak`` tries once, to show that it would be seen.
 """
 

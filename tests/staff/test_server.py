@@ -81,7 +81,7 @@ def test_both_ways_of_making_the_tables_give_the_same(shared: Store, cluster: Cl
     _stepped(other)
     with open_store(other) as stepped:
         assert _schema(stepped) == _schema(shared)
-    assert len(_schema(shared)) == 22
+    assert len(_schema(shared)) == 23
 
 
 def test_tables_and_migrations_have_not_drifted(shared: Store) -> None:

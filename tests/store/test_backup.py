@@ -131,7 +131,7 @@ def test_what_cannot_be_restored_leaves_the_store_alone(full: Store, tmp_path: P
 def test_dump_can_be_written_as_json(full: Store) -> None:
     """Every table is in the dump, and a film note's bytes come out of base64 as they are stored."""
     dumped = json.loads(json.dumps(backup.dump(full)))
-    assert len(dumped) == 22
+    assert len(dumped) == 23
     note = dumped["film_note"][0]
     with closing(sqlite3.connect(full.path)) as connection:
         assert base64.b64decode(note["raw"]) == connection.execute("SELECT raw FROM film_note").fetchone()[0]
