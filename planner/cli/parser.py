@@ -478,10 +478,20 @@ def _court(parser: Parser) -> None:
 
 def _upkeep(commands: Commands[Parser]) -> None:
     _command(commands, "undo", "upkeep:undo", "take back what was done last", json=False)
-    backup = _command(commands, "backup", "upkeep:backup", "save a copy of all data", json=False)
+    backup = _command(
+        commands, "backup", "upkeep:backup", "save a copy of all data, your own drills included", json=False
+    )
     backup.add_argument("--to", metavar="FOLDER")
-    restore = _command(commands, "restore", "upkeep:restore", "bring a saved copy back", json=False)
-    restore.add_argument("file")
-    export = _command(commands, "export", "upkeep:export", "write all data as JSON", json=False)
-    export.add_argument("--to", metavar="FILE", default="-")
-    _command(commands, "check", "upkeep:check", "check database and library")
+    restore = _command(commands, "restore", "upkeep:restore", "bring a copy or an export back", json=False)
+    restore.add_argument("file", help="what 'backup' or 'export' made")
+    export = _command(commands, "export", "upkeep:export", "write all data as plain files", json=False)
+    export.add_argument(
+        "--to", metavar="PLACE", default="-", help="a .json or .zip file or a new folder; - prints JSON"
+    )
+    export.add_argument(
+        "--anonymous", action="store_true", help="without names, opponents, notes and the words of film"
+    )
+    export.add_argument(
+        "--weeks", type=int, default=0, metavar="N", help="move all dates of an anonymous export by N weeks"
+    )
+    _command(commands, "check", "upkeep:check", "check database, files and library")

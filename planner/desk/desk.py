@@ -6,7 +6,7 @@ import datetime as dt
 import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -68,6 +68,8 @@ class Desk:
     cache: Path | None = None
     coach: str = ""
     """Who works here, as the journal of a shared store names them; "" where nobody said."""
+    daily: bool = False
+    """Whether the state before the day's first change is kept as a copy."""
 
     @cached_property
     def library(self) -> Library:
@@ -86,17 +88,26 @@ class Desk:
         """
         from planner.store.engine import open_store
 
+        self._finish_restore()
         return open_store(self._where, create=True)
 
     @property
     def _where(self) -> Path | str:
         return self.database or self.home
 
+    def _finish_restore(self) -> None:
+        """Carry out a restore that a power cut interrupted after it was decided."""
+        if (self.home / "restoring").is_dir():
+            from planner.desk.bringing_back import finish
+
+            finish(self)
+
     def has_team(self) -> bool:
         """Return whether a team has been set up here."""
         from planner.store import queries
         from planner.store.engine import store_exists
 
+        self._finish_restore()
         opened = "store" in self.__dict__ and self.store.shared
         if not opened and not store_exists(self._where):
             return False
@@ -111,7 +122,7 @@ class Desk:
             Refusal: no team has been set up yet.
 
         """
-        self._need_team()
+        self._before_writing()
         with self.store.session() as session:
             yield session
 
@@ -122,8 +133,17 @@ class Desk:
             Refusal: no team has been set up yet.
 
         """
-        self._need_team()
+        self._before_writing()
         return self.store.work(do)
+
+    def _before_writing(self) -> None:
+        self._need_team()
+        if self.daily and not self.store.shared:
+            from planner.desk.copies import save_daily
+
+            # No copy is no reason to keep a coach from working; 'stopsheet backup' says what is the matter.
+            with suppress(Refusal, OSError):
+                save_daily(self)
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -174,4 +194,5 @@ def open_desk(environ: Mapping[str, str] | None = None, today: dt.date | None = 
         database=found.get("STOPSHEET_DB") or None,
         cache=cache_home(found),
         coach=clean_line(found.get("STOPSHEET_COACH", ""), 40),
+        daily=True,
     )

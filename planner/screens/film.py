@@ -71,7 +71,7 @@ class FilmPlace(Place):
             ("poss", "Poss", 4),
             ("seen", "Seen", 4),
             ("unclear", "Unclear", 7),
-            ("film", "Film", None),
+            ("film", "Film", 13),
         ):
             table.add_column(title, key=key, width=width)
         table.focus()
@@ -160,7 +160,7 @@ class FilmPlace(Place):
     def _film(self, one: GameInfo, notes: Sequence[IntakeInfo], known: Known) -> str:
         open_ = known.open.get(one.id)
         if open_ is not None:
-            return f"entry open: {len(open_.entry.trips)} poss."
+            return f"open: {len(open_.entry.trips)} poss."
         if notes:
             return plural(len(notes), "note")
         return "ahead" if one.date > self.desk.today else "no film yet"

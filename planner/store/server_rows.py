@@ -1,4 +1,4 @@
-"""Every row of a staff's database, as a file of SQLite would hold it."""
+"""Every row of a staff's database, as a file of SQLite would hold it, so that an export goes both ways."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from planner.store.engine import Store, compact_json
+from planner.store.plain import Plain
 
 if TYPE_CHECKING:
     from sqlalchemy import Column
@@ -38,6 +39,29 @@ def rows_of_server(store: Store) -> dict[str, list[dict[str, Any]]]:
                 for row in session.execute(asked).mappings()
             ]
     return dict(sorted(found.items()))
+
+
+def pack_server(store: Store) -> Plain:
+    """Return every row of a server's database with the highest numbers given out, as ``plain.pack`` does.
+
+    Raises:
+        Refusal: the server cannot be reached.
+
+    """
+    from planner.store import migrate
+
+    tables = rows_of_server(store)
+    with store.reading() as session:
+        asked = (
+            "SELECT sequencename, last_value FROM pg_sequences"
+            " WHERE schemaname = current_schema() AND last_value IS NOT NULL"
+        )
+        given = {name: int(last) for name, last in session.connection().exec_driver_sql(asked)}
+    numbers = {name.removesuffix("_id_seq"): last for name, last in given.items()}
+    for table, rows in tables.items():
+        if rows and "id" in rows[0]:
+            numbers[table] = max(numbers.get(table, 0), *(row["id"] for row in rows))
+    return Plain(migrate.HEAD, tables, dict(sorted(numbers.items())))
 
 
 def _packer(column: Column[Any]) -> Any:

@@ -186,6 +186,37 @@ def _keys(raw: bytes) -> object:
 
 
 @functools.cache
+def _archives() -> tuple[bytes, ...]:
+    """Return a copy and an export of a small store, as the program writes them."""
+    from planner.desk import upkeep
+    from planner.desk.desk import Desk
+    from tests.running import NOW, TODAY
+    from tests.store.making import fill
+
+    with tempfile.TemporaryDirectory() as folder:
+        desk = Desk(Path(folder) / "home", TODAY, lambda: NOW)
+        with desk.store.session() as session:
+            fill(session)
+        made = [upkeep.back_up(desk), upkeep.export(desk, Path(folder) / "all.zip")]
+        made.append(upkeep.export(desk, Path(folder) / "all.json"))
+        desk.close()
+        return tuple(one.read_bytes() for one in made if isinstance(one, Path))
+
+
+def _archive(raw: bytes) -> object:
+    from planner.desk.copies import own_members, unzipped
+    from planner.desk.exporting import is_export, read_into
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "brought.zip"
+        path.write_bytes(raw)
+        if is_export(path):
+            own = read_into(path, Path(folder) / "made.db", "'brought'")
+            return sorted(own or {})
+        return sorted(own_members(unzipped(path, "'brought'")[1], "'brought'"))
+
+
+@functools.cache
 def targets() -> Mapping[str, Target]:
     """Return every reader by name."""
     drills = [
@@ -205,6 +236,7 @@ def targets() -> Mapping[str, Target]:
         Target("calendar", _calendar_samples(), _calendar),
         Target("phone", _phone_samples(), _phone),
         Target("keys", keys, _keys),
+        Target("archive", _archives(), _archive),
     )
     return {one.name: one for one in found}
 

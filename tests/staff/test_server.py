@@ -305,6 +305,13 @@ def test_a_backup_of_a_server_is_declined_politely(database: str, tmp_path: Path
     with pytest.raises(Refusal, match=r"stopsheet export --to FILE.*pg_dump"):
         upkeep.restore(desk, Path(__file__))
     assert upkeep.check(desk) == []
+    made = upkeep.export(desk, tmp_path / "all.zip")
+    assert isinstance(made, Path)
+    with closing(Desk(tmp_path / "own", TODAY, lambda: NOW)) as own:
+        upkeep.restore(own, made)
+        assert backup.dump(own.store) == backup.dump(desk.store)
+        with own.store.session() as session:
+            assert queries.add_game(session, TODAY, "Quillhaven") == 2
     assert all(backup.dump(desk.store).values())
     desk.close()
 

@@ -123,7 +123,8 @@ def fill(session: Any) -> None:
     for jersey in ("0", "00", "4"):
         queries.save_player(session, PlayerInfo(jersey))
     game = queries.add_game(session, dt.date(2027, 1, 12), "Marlow Lane", venue="home", chances={"no-tag": 9})
-    queries.add_intake(session, game, an_intake(), b"p1 2 nt 8" * 40, STAMP)
+    raw = b"p1 2 nt 8\n" * 40
+    queries.add_intake(session, game, an_intake(raw), raw, STAMP)
     line = queries.unclear(session)[0]
     queries.sort_unclear(session, line.id, "no-talk", players=["14"])
     queries.add_intake(session, game, a_talk(), b"WEBVTT", STAMP)

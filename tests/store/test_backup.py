@@ -161,3 +161,41 @@ def test_another_program_s_database_is_not_replaced(full: Store, tmp_path: Path)
     with pytest.raises(Refusal, match="some other program"):
         backup.restore(copy, tmp_path / "theirs", STAMP)
     assert backup.verify(tmp_path / "theirs" / "stopsheet.db").revision is None
+
+
+def test_only_the_newest_automatic_copies_stay(tmp_path: Path) -> None:
+    """Of one kind the newest few stay by time, at least one; other kinds and other files are left alone."""
+    for number, name in enumerate(
+        ("daily-1.zip", "daily-2.zip", "daily-3.zip", "stopsheet-1.zip", "daily-4.txt")
+    ):
+        (tmp_path / name).touch()
+        os.utime(tmp_path / name, (9 - number, 9 - number))
+    backup.rotate(tmp_path, "daily", 2)
+    assert sorted(one.name for one in tmp_path.iterdir()) == [
+        "daily-1.zip",
+        "daily-2.zip",
+        "daily-4.txt",
+        "stopsheet-1.zip",
+    ]
+    backup.rotate(tmp_path, "daily", 0)
+    assert (tmp_path / "daily-1.zip").exists()
+
+
+def test_copies_before_upgrades_rotate_as_the_coach_wants(full: Store) -> None:
+    """The setting says how many stay; it is read without the ORM, ten where nothing was set."""
+    assert backup.copies_kept(full.path) == backup.USUALLY_KEPT == 10
+    with full.session() as session:
+        queries.set_setting(session, backup.KEPT, 2)
+    for _ in range(4):
+        backup.save_before_upgrade(full.path, "0001")
+    assert len(list(full.backups.glob("before-upgrade-*"))) == 2
+
+
+def test_a_store_as_bytes_is_one_whole_file(full: Store, tmp_path: Path) -> None:
+    """The bytes need no side file: written anywhere, read only, they are the store."""
+    path = tmp_path / "copy.db"
+    path.write_bytes(backup.as_bytes(full.path))
+    assert backup.dump(path) == backup.dump(full)
+    assert [one.name for one in tmp_path.glob("copy*")] == ["copy.db"]
+    with closing(sqlite3.connect(path)) as connection:
+        assert connection.execute("PRAGMA journal_mode").fetchone() == ("delete",)
