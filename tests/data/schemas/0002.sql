@@ -225,7 +225,8 @@ CREATE TABLE proposal (
 	CONSTRAINT fk_proposal_sighting_id_sighting FOREIGN KEY(sighting_id) REFERENCES sighting (id), 
 	CONSTRAINT uq_proposal_sighting_id UNIQUE (sighting_id)
 );
-INSERT INTO "proposal" VALUES(1,1,NULL,'no-tag',3,'00:01:02.000','00:01:04.000',0.75,'never tags','never tags','["8"]','[]',NULL);
+INSERT INTO "proposal" VALUES(1,1,NULL,'no-tag',3,'00:00:05','00:00:09',0.75,'nobody tags the roller','nobody tag roller','["7"]','[]',NULL);
+INSERT INTO "proposal" VALUES(2,1,NULL,'no-talk',NULL,NULL,NULL,0.5,'quiet','quiet','[]','[]','no');
 CREATE TABLE segment (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT, 
 	practice_id INTEGER NOT NULL, 
@@ -378,5 +379,5 @@ INSERT INTO "sqlite_sequence" VALUES('fixed_block',1);
 INSERT INTO "sqlite_sequence" VALUES('emphasis',1);
 INSERT INTO "sqlite_sequence" VALUES('progress',1);
 INSERT INTO "sqlite_sequence" VALUES('journal',1);
-INSERT INTO "sqlite_sequence" VALUES('proposal',1);
+INSERT INTO "sqlite_sequence" VALUES('proposal',2);
 COMMIT;
