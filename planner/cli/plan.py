@@ -11,7 +11,7 @@ from planner.build.brief import FixedBlock
 from planner.build.plan import Plan
 from planner.cli.show import draw, say, say_json, width
 from planner.clock import parse_clock, parse_date
-from planner.desk.changes import merged, stored_wishes
+from planner.desk.changes import merged, seen_wishes
 from planner.desk.desk import UNDO_HINT, Desk, open_desk
 from planner.desk.practice import Wishes, build_plan, find_plan, parse_pins, whole_minutes, why_not
 from planner.desk.printing import print_plan, titles
@@ -25,15 +25,17 @@ def plan(arguments: Namespace) -> int:
     """Build and store a practice."""
     desk = open_desk()
     wishes = _wishes(arguments, desk.today)
+    seen = None
     if arguments.again:
         kept = find_plan(desk, wishes.date)
-        wishes = replace(merged(stored_wishes(desk, kept), wishes), date=kept.date, start=kept.start)
+        stored, seen = seen_wishes(desk, kept)
+        wishes = replace(merged(stored, wishes), date=kept.date, start=kept.start)
     if arguments.why_not:
         say(why_not(desk, wishes, arguments.why_not))
         return 0
     if arguments.until_game:
         return _until_game(desk, wishes, arguments)
-    built = build_plan(desk, wishes, keep=not arguments.what_if)
+    built = build_plan(desk, wishes, keep=not arguments.what_if, seen=seen)
     if arguments.json:
         say_json(built.as_json())
         return 0

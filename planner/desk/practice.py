@@ -15,6 +15,7 @@ from planner.clock import clock_text
 from planner.desk.desk import Desk
 from planner.desk.needs import assess_needs
 from planner.desk.team import clean_jersey
+from planner.desk.versions import Overtaken, keep_overtaken, version_of
 from planner.drills.card import Drill, Kind
 from planner.need.estimate import Needs
 from planner.problem import Refusal
@@ -91,11 +92,14 @@ class Built:
         return {**self.plan.as_json(), "doubts": list(self.doubts)}
 
 
-def build_plan(desk: Desk, wishes: Wishes, keep: bool = True) -> Built:
+def build_plan(desk: Desk, wishes: Wishes, keep: bool = True, seen: int | None = None) -> Built:
     """Build the best plan for the wishes; ``keep`` stores it in place of an earlier one for that time.
+
+    ``seen`` is the version of the plan that the coach looked at when wishing (None: the one that stands now).
 
     Raises:
         Refusal: the date is past, the practice was run already, or the wishes cannot be met.
+        Overtaken: another coach changed the plan meanwhile; this one is kept beside it.
 
     """
     from planner.build.make import make_plan
@@ -105,12 +109,13 @@ def build_plan(desk: Desk, wishes: Wishes, keep: bool = True) -> Built:
             f"{wishes.date.isoformat()} is past (today is {desk.today.isoformat()}); plan a day to come."
         )
     brief, needs, notes = make_brief(desk, wishes)
-    _refuse_logged(desk, brief)
+    stands = _refuse_logged(desk, brief)
+    seen = stands if seen is None else seen
     titles = {one.id: one.title for one in desk.library.vocabulary.principles}
     began = time.perf_counter()
     plan = make_plan(brief, titles)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
-    number = store_plan(desk, plan, wishes, needs) if keep else None
+    number = store_plan(desk, plan, wishes, needs, seen) if keep else None
     return Built(plan, brief, needs, number, notes, _doubts(brief, plan, needs, titles))
 
 
@@ -143,8 +148,8 @@ def why_not(desk: Desk, wishes: Wishes, drill: str) -> str:
     )
 
 
-def _refuse_logged(desk: Desk, brief: Brief) -> None:
-    """Refuse before the long search what the store would refuse after it."""
+def _refuse_logged(desk: Desk, brief: Brief) -> int:
+    """Refuse before the long search what the store would refuse after it; return the version that stands."""
     with desk.reading() as session:
         known = queries.find_practice(session, brief.date, brief.start)
     if known is not None and known.state == "done":
@@ -152,26 +157,44 @@ def _refuse_logged(desk: Desk, brief: Brief) -> None:
             f"The practice of {brief.date.isoformat()} {clock_text(brief.start)} has been logged;"
             " undo the log before planning it anew."
         )
+    return version_of(known)
 
 
-def store_plan(desk: Desk, plan: Plan, wishes: Wishes, needs: Needs | None = None) -> int:
+def store_plan(
+    desk: Desk, plan: Plan, wishes: Wishes, needs: Needs | None = None, seen: int | None = None
+) -> int:
     """Store a plan in place of an earlier one for its time; return the practice's number.
 
     The largest of the needs it was built for are kept with it: the sheet says them as they stood then.
+    ``seen`` is the version the coach worked from (0: there was none; None: whatever stands is covered).
+
+    Raises:
+        Overtaken: another version stands by now; this plan is kept beside it.
+
     """
     row = wishes.as_json()
     if needs is not None:
         row["costs"] = [[one.principle, one.points_per_100] for one in needs.principles[:COSTS_KEPT]]
-    with desk.writing() as session:
-        before = queries.plan_on(session, plan.date, plan.start)
-        earlier = queries.find_practice(session, plan.date, plan.start)
-        number = queries.save_plan(session, plan, row)
-        payload = {
-            "practice": number,
-            "before": queries.pack_plan(before) if before else None,
-            "wishes": dict(earlier.wishes) if earlier else {},
-        }
-        desk.note(session, "plan", f"plan for {plan.date.isoformat()} {clock_text(plan.start)}", payload)
+    done = desk.work(lambda session: _store(desk, session, plan, row, seen))
+    if isinstance(done, Overtaken):
+        raise done
+    return done
+
+
+def _store(
+    desk: Desk, session: Session, plan: Plan, row: Mapping[str, Any], seen: int | None
+) -> int | Overtaken:
+    before = queries.plan_on(session, plan.date, plan.start)
+    earlier = queries.find_practice(session, plan.date, plan.start)
+    if seen is not None and version_of(earlier) != seen:
+        return keep_overtaken(desk, session, plan, row, earlier)
+    number = queries.save_plan(session, plan, row)
+    payload = {
+        "practice": number,
+        "before": queries.pack_plan(before) if before else None,
+        "wishes": dict(earlier.wishes) if earlier else {},
+    }
+    desk.note(session, "plan", f"plan for {plan.date.isoformat()} {clock_text(plan.start)}", payload)
     return number
 
 
