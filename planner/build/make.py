@@ -12,11 +12,16 @@ from planner.build.frame import Frame, build_frame
 from planner.build.missed import left_out
 from planner.build.plan import Plan
 from planner.build.reasons import plan_worth, reasons
-from planner.build.solve import Solution, feasible, solve
+from planner.build.solve import NoPlan, Solution, feasible, solve
 from planner.build.timetable import OPEN_TITLE, timetable
 from planner.clock import clock_text
 from planner.problem import Refusal
 from planner.text import listed, plural
+
+NOT_FOUND = (
+    "No plan was found within the limits of the search, which does not prove that there is none;"
+    " fewer pins, another length or fewer fixed blocks may help."
+)
 
 
 def make_plan(brief: Brief, titles: Mapping[str, str] | None = None) -> Plan:
@@ -43,8 +48,8 @@ def solve_brief(brief: Brief, titles: Mapping[str, str]) -> tuple[Plan, Solution
     _check_pinned_minutes(brief, frame, candidates)
     _check_load(brief, frame)
     solution = solve(brief, frame, candidates)
-    if solution is None:
-        raise Refusal(_conflict(brief, frame, candidates))
+    if isinstance(solution, NoPlan):
+        raise Refusal(_conflict(brief, frame, candidates) if solution.proven else NOT_FOUND)
     segments = timetable(solution.model, solution.ordered, reasons(brief, solution, titles))
     worth = plan_worth(brief, solution)
     plan = Plan(
@@ -108,10 +113,12 @@ def _conflict(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> st
     needed = [one for one in candidates if one.pinned]
     for one in list(needed):
         rest = [other for other in needed if other is not one]
-        if not feasible(brief, frame, rest):
+        if feasible(brief, frame, rest) is False:
             needed = rest
     if not needed:
-        return "The search ended without a practice; another length or fewer fixed blocks may help."
+        return (
+            "Fixed blocks, water and the load ceiling leave no practice; move a block or raise the ceiling."
+        )
     free = sum(one.minutes for one in frame.sections)
     room = f"the {free} free minutes"
     loose = replace(brief, rules=replace(brief.rules, load_ceiling=None))

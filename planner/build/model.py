@@ -87,7 +87,6 @@ class Model:
     water: dict[int, int] = field(default_factory=dict)
     water_length: dict[int, int] = field(default_factory=dict)
     open: list[int] = field(default_factory=list)
-    cell_used: dict[int, int] = field(default_factory=dict)
 
     def minutes(self, candidate: int, stretch: int) -> list[tuple[int, float]]:
         """Return the terms that make up a drill's minutes in a stretch."""
@@ -119,7 +118,7 @@ def lay_out(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) -> Mo
     sections = frame.sections
     spans = {halves: free_spans(brief, halves) for halves in (1, 2)}
     model = Model(brief, frame, candidates, _stretches(sections), sections, spans)
-    _drill_columns(model)
+    drill_columns(model)
     _layout_rows(model)
     _clock_rows(model)
     _water_rows(model)
@@ -135,7 +134,8 @@ def _stretches(sections: tuple[Section, ...]) -> tuple[Stretch, ...]:
     return tuple(made)
 
 
-def _drill_columns(model: Model) -> None:
+def drill_columns(model: Model) -> None:
+    """Add the columns that say which drill is in which stretch and for how long."""
     problem = model.problem
     for c, one in enumerate(model.candidates):
         for stretch in model.stretches:

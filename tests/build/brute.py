@@ -32,6 +32,15 @@ class State:
     waters: int = 0
     placed: tuple[tuple[Candidate, int], ...] = field(default=())
 
+    def mark(self) -> tuple[object, ...]:
+        """Return all of it that counts for what can follow and for the worth."""
+        placed = frozenset((one.drill.id, minutes) for one, minutes in self.placed)
+        now = (self.at, self.rested, self.run, self.drill_in_run, self.layout)
+        return (*now, self.set_ups, self.waters, placed)
+
+
+Met = set[tuple[int, bool, tuple[object, ...]]]
+
 
 def best_worth(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) -> float | None:
     """Return the worth of the best practice, or None where no practice meets the rules."""
@@ -41,7 +50,7 @@ def best_worth(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) ->
     ]
     best: float | None = None
     seen: set[tuple[tuple[str, int], ...]] = set()
-    for state in _parts(brief, frame, candidates, 0, State()):
+    for state in _parts(brief, frame, candidates, 0, State(), set()):
         if brief.minutes - state.rested > brief.rules.water_every:
             continue
         used = {one.drill.id for one, _ in state.placed}
@@ -57,7 +66,7 @@ def best_worth(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) ->
 
 
 def _parts(
-    brief: Brief, frame: Frame, candidates: tuple[Candidate, ...], number: int, state: State
+    brief: Brief, frame: Frame, candidates: tuple[Candidate, ...], number: int, state: State, met: Met
 ) -> Iterator[State]:
     if number == len(frame.parts):
         yield state
@@ -66,11 +75,11 @@ def _parts(
     if isinstance(part, Block):
         after = _block(brief, part, state)
         if after is not None:
-            yield from _parts(brief, frame, candidates, number + 1, after)
+            yield from _parts(brief, frame, candidates, number + 1, after, met)
         return
     entered = replace(state, layout=None, set_ups=0, waters=0)
-    for after in _fill(brief, part, candidates, entered, fresh=True):
-        yield from _parts(brief, frame, candidates, number + 1, after)
+    for after in _fill(brief, part, candidates, entered, True, met):
+        yield from _parts(brief, frame, candidates, number + 1, after, met)
 
 
 def _block(brief: Brief, block: Block, state: State) -> State | None:
@@ -87,11 +96,18 @@ def _block(brief: Brief, block: Block, state: State) -> State | None:
     )
 
 
-def _fill(
-    brief: Brief, section: Section, candidates: tuple[Candidate, ...], state: State, fresh: bool
+def _fill(  # noqa: C901
+    brief: Brief, section: Section, candidates: tuple[Candidate, ...], state: State, fresh: bool, met: Met
 ) -> Iterator[State]:
-    """Yield the section's ends; ``fresh`` says that nothing has happened since the last break."""
+    """Yield the section's ends; ``fresh`` says that nothing has happened since the last break.
+
+    What can follow depends on the state alone, in whatever way it was come by; ``met`` holds those seen.
+    """
     rules = brief.rules
+    mark = (section.start, fresh, state.mark())
+    if mark in met:
+        return
+    met.add(mark)
     if section.end - state.rested <= rules.water_every:
         yield replace(state, at=section.end)
     if fresh and (brief.gym or rules.water_every < 10):  # else waiting cannot help
@@ -99,17 +115,17 @@ def _fill(
             at = state.at + idle * rules.set_up_minutes
             if rules.set_up_minutes and at <= section.end:
                 waited = replace(state, at=at, set_ups=idle)
-                yield from _fill(brief, section, candidates, waited, fresh=False)
+                yield from _fill(brief, section, candidates, waited, False, met)
     longest_gap = section.end - state.at if brief.gym or rules.water_every < 10 else 0
     for gap in range(longest_gap + 1 if state.waters < section.waters else 0):
         for length in range(rules.water_minutes, rules.water_minutes + LONGEST_WATER + 1):
             at = state.at + gap + length
             if at <= section.end and state.at + gap - state.rested <= rules.water_every:
                 drunk = replace(state, at=at, rested=at, layout=None, set_ups=0, waters=state.waters + 1)
-                yield from _fill(brief, section, candidates, drunk, fresh=True)
+                yield from _fill(brief, section, candidates, drunk, True, met)
     for one in candidates:
         for after in _run_drill(brief, section, one, state):
-            yield from _fill(brief, section, candidates, after, fresh=False)
+            yield from _fill(brief, section, candidates, after, False, met)
 
 
 def _run_drill(brief: Brief, section: Section, one: Candidate, state: State) -> Iterator[State]:
