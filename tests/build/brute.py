@@ -110,13 +110,13 @@ def _fill(  # noqa: C901
     met.add(mark)
     if section.end - state.rested <= rules.water_every:
         yield replace(state, at=section.end)
-    if fresh and (brief.gym or rules.water_every < 10):  # else waiting cannot help
+    if fresh and (brief.gym or rules.water_every < 25):  # else waiting cannot help
         for idle in range(1, MOST_SET_UPS + 1):
             at = state.at + idle * rules.set_up_minutes
             if rules.set_up_minutes and at <= section.end:
                 waited = replace(state, at=at, set_ups=idle)
                 yield from _fill(brief, section, candidates, waited, False, met)
-    longest_gap = section.end - state.at if brief.gym or rules.water_every < 10 else 0
+    longest_gap = section.end - state.at if brief.gym or rules.water_every < 25 else 0
     for gap in range(longest_gap + 1 if state.waters < section.waters else 0):
         for length in range(rules.water_minutes, rules.water_minutes + LONGEST_WATER + 1):
             at = state.at + gap + length
