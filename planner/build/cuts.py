@@ -62,8 +62,8 @@ def broken_cuts(model: Model, choice: Choice, usable: Iterable[int] | None = Non
     ``usable`` are the numbers of the candidates that still count (None: all).
     """
     finder = _Finder(model, sorted(usable) if usable is not None else list(range(len(model.candidates))))
-    numbers = {id(one): c for c, one in enumerate(model.candidates)}
-    placed = sorted((one.stretch, numbers[id(one.candidate)]) for one in choice.placed)
+    numbers = {one.drill.id: c for c, one in enumerate(model.candidates)}
+    placed = sorted((one.stretch, numbers[one.candidate.drill.id]) for one in choice.placed)
     found: dict[Cut, None] = {}
     for exact in (False, True):
         for first in range(len(model.stretches)):
@@ -111,7 +111,13 @@ class _Finder:
         return self.known[key]
 
     def sound(self, items: Sequence[Item]) -> bool:
-        """Return whether the items have an order without too many hard ones in a row."""
+        """Return whether the items have an order without too many hard ones in a row.
+
+        What stages alone leave no order is not found fault with here.
+        """
+        return self._ordered(items, self.limit) or not self._ordered(items, len(items))
+
+    def _ordered(self, items: Sequence[Item], limit: int) -> bool:
         count = len(items)
         needs = [sum(1 << j for j in range(count) if self.before(items[j], items[i])) for i in range(count)]
         hard = [self.hard[one.number] for one in items]
@@ -129,7 +135,7 @@ class _Finder:
                 if not done >> i & 1 and not needs[i] & ~done:
                     if not hard[i]:
                         stack.append((done | 1 << i, 0))
-                    elif run < self.limit:
+                    elif run < limit:
                         stack.append((done | 1 << i, run + 1))
         return False
 

@@ -146,7 +146,7 @@ class _Fitter:
         run = state.run.then(one.drill.effort, True, rules.high_in_a_row, rules.high_effort)
         if run is None or change > state.set_ups or end - state.rested > rules.water_every:
             return
-        if not any(low <= begin and end <= high for low, high in self.model.spans[one.halves]):
+        if not any(low <= begin and end <= high for low, high in self.model.room(one)):
             return
         yield replace(
             state,

@@ -147,8 +147,12 @@ def _room_rows(model: Model, zones: list[Zone]) -> None:
     """Let no drill begin where the gym has no room for it, or not for as long as it lasts."""
     for k, zone in enumerate(zones):
         for c, one in enumerate(model.candidates):
-            end = next((high for low, high in model.spans[one.halves] if low <= zone.start < high), None)
-            if end is None or min(end, model.sections[zone.section].end) - zone.start < one.low:
+            last = model.sections[zone.section].end
+            fits = (
+                low < zone.end and min(high, last) - max(low, zone.start) >= one.low
+                for low, high in model.room(one)
+            )
+            if not any(fits):
                 model.problem.upper[model.x[c, k]] = 0.0
 
 

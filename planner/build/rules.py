@@ -31,6 +31,7 @@ def add_rules(model: Model) -> None:
     _effort_rows(model)
     if model.begin:
         _gym_rows(model)
+        _room_rows(model)
     _load_row(model)
     _worth_rows(model)
 
@@ -50,10 +51,11 @@ def _stage_rows(model: Model, cells: list[Cell]) -> None:
     principles = sorted({p for one in model.candidates for p in one.drill.shares})
     for principle in principles:
         own = [c for c, one in enumerate(model.candidates) if principle in one.drill.shares]
-        ranks = sorted({model.candidates[c].rank for c in own} - {0})
+        rank = {c: model.candidates[c].rank_in(principle) for c in own}
+        ranks = sorted(set(rank.values()) - {0})
         for lower, higher in itertools.pairwise(ranks):
-            below = {c for c in own if 0 < model.candidates[c].rank <= lower}
-            above = {c for c in own if model.candidates[c].rank >= higher}
+            below = {c for c in own if 0 < rank[c] <= lower}
+            above = {c for c in own if rank[c] >= higher}
             _stage_chain(model, cells, below, above)
 
 
@@ -146,16 +148,31 @@ def _span_rows(model: Model, k: int, span: tuple[int, int], inside: int, bound: 
             problem.row(-INF, [*early, *pushed, (model.x[c, k], slack)], 2 * far + slack)
 
 
+def _room_rows(model: Model) -> None:
+    """Let a stretch with a drill that waits for players last beyond their coming, or begin before it."""
+    problem, far = model.problem, float(model.brief.minutes)
+    for c, one in enumerate(model.candidates):
+        if not one.room:
+            continue
+        first, last = one.room[0][0] + one.low, one.room[-1][1] - one.low
+        for stretch in model.stretches:
+            x = model.x[c, stretch.number]
+            if first > one.low:
+                problem.row(0, {model.end[stretch.number]: 1.0, x: -float(first)}, INF)
+            if last < model.brief.minutes - one.low:
+                problem.row(-INF, {model.begin[stretch.number]: 1.0, x: far - last}, far)
+
+
 def _load_row(model: Model) -> None:
     ceiling = model.brief.rules.load_ceiling
     if ceiling is None:
         return
     spent = sum(one.effort * one.minutes for one in model.frame.blocks)
     terms = [
-        (column, factor * one.drill.effort)
+        (column, factor * one.effort)
         for c, one in enumerate(model.candidates)
         for stretch in model.stretches
-        for column, factor in model.minutes(c, stretch.number)
+        for column, factor in model.taught(c, stretch.number)
     ]
     model.problem.row(-INF, terms, ceiling - spent)
 
@@ -178,11 +195,11 @@ def given_minutes(frame: Frame) -> Mapping[str, float]:
 def _worth_row(model: Model, principle: str, curve: Curve, given: float) -> None:
     problem = model.problem
     terms = [
-        (column, factor * one.worths[principle])
+        (column, factor * model.form(one, stretch.number).worths[principle])
         for c, one in enumerate(model.candidates)
         if one.worths.get(principle)
         for stretch in model.stretches
-        for column, factor in model.minutes(c, stretch.number)
+        for column, factor in model.taught(c, stretch.number)
     ]
     if not terms:
         return

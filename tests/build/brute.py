@@ -12,7 +12,7 @@ from planner.build.brief import Brief
 from planner.build.candidates import Candidate
 from planner.build.frame import Block, Frame, Section
 from planner.build.worth import total_worth
-from planner.drills.card import SHARE_UNIT
+from planner.drills.card import SHARE_UNIT, Drill
 
 LONGEST_WATER = 2
 MOST_SET_UPS = 8
@@ -56,11 +56,14 @@ def best_worth(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) ->
         used = {one.drill.id for one, _ in state.placed}
         if any(one.pinned and one.drill.id not in used for one in candidates):
             continue
+        if brief.stations and all(len(one.drills) == 1 for one, _ in state.placed):
+            continue
         key = tuple(sorted((one.drill.id, minutes) for one, minutes in state.placed))
         if key in seen:
             continue
         seen.add(key)
-        worth = total_worth(brief, [*given, *((one.worths, minutes) for one, minutes in state.placed)])
+        taught = ((one.worths, minutes - one.idle) for one, minutes in state.placed)
+        worth = total_worth(brief, [*given, *taught])
         best = worth if best is None else max(best, worth)
     return best
 
@@ -110,20 +113,22 @@ def _fill(  # noqa: C901
     met.add(mark)
     if section.end - state.rested <= rules.water_every:
         yield replace(state, at=section.end)
-    if fresh and (brief.gym or rules.water_every < 25):  # else waiting cannot help
+    waits = bool(brief.gym) or rules.water_every < 25 or any(one.room for one in candidates)
+    if fresh and waits:  # else waiting cannot help
         for idle in range(1, MOST_SET_UPS + 1):
             at = state.at + idle * rules.set_up_minutes
             if rules.set_up_minutes and at <= section.end:
                 waited = replace(state, at=at, set_ups=idle)
                 yield from _fill(brief, section, candidates, waited, False, met)
-    longest_gap = section.end - state.at if brief.gym or rules.water_every < 25 else 0
+    longest_gap = section.end - state.at if waits else 0
     for gap in range(longest_gap + 1 if state.waters < section.waters else 0):
         for length in range(rules.water_minutes, rules.water_minutes + LONGEST_WATER + 1):
             at = state.at + gap + length
             if at <= section.end and state.at + gap - state.rested <= rules.water_every:
                 drunk = replace(state, at=at, rested=at, layout=None, set_ups=0, waters=state.waters + 1)
                 yield from _fill(brief, section, candidates, drunk, True, met)
-    for one in candidates:
+    for plain in candidates:
+        one = plain.twin if plain.twin and _both_open(brief, section) else plain
         for after in _run_drill(brief, section, one, state):
             yield from _fill(brief, section, candidates, after, False, met)
 
@@ -137,18 +142,19 @@ def _run_drill(brief: Brief, section: Section, one: Candidate, state: State) -> 
     if run > rules.high_in_a_row or state.set_ups + changes > MOST_SET_UPS:
         return
     for other, _ in state.placed:
-        if other is one:
+        if {card.id for card in other.drills} & {card.id for card in one.drills}:  # also as one of two
             return
-        shared = set(other.drill.shares) & set(one.drill.shares)
-        if shared and other.rank > one.rank > 0:
+        if any(_late(before, card) for before in other.drills for card in one.drills):
             return
-    for minutes in range(one.low, one.high + 1):
+    for minutes in range(one.low, one.high + 1, one.step):
         end = begin + minutes
-        load = state.load + one.drill.effort * minutes
+        load = state.load + sum(card.effort for card in one.drills) * (minutes - one.idle) / len(one.drills)
         if end > section.end or end - state.rested > rules.water_every:
             return
         if not all(_free(brief, minute) >= one.halves for minute in range(begin, end)):
             return
+        if one.room and not any(low <= begin and end <= high for low, high in one.room):
+            continue
         if rules.load_ceiling is not None and load + _later_load(brief, section) > rules.load_ceiling:
             return
         yield replace(
@@ -161,6 +167,17 @@ def _run_drill(brief: Brief, section: Section, one: Candidate, state: State) -> 
             set_ups=state.set_ups + changes,
             placed=(*state.placed, (one, minutes)),
         )
+
+
+def _late(before: Drill, card: Drill) -> bool:
+    """Return whether ``card`` teaches after ``before`` what had to be taught first."""
+    if before.stage is None or card.stage is None or not set(before.shares) & set(card.shares):
+        return False
+    return before.stage.rank > card.stage.rank
+
+
+def _both_open(brief: Brief, section: Section) -> bool:
+    return all(_free(brief, minute) == 2 for minute in range(section.start, section.end))
 
 
 def _free(brief: Brief, minute: int) -> int:
