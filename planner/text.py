@@ -24,6 +24,8 @@ def clean_line(raw: str, limit: int = LINE_LIMIT) -> str:
 
     Tabs and line breaks become single spaces; ends are trimmed.
     """
+    if len(raw) <= limit and raw.isascii() and raw.isprintable():
+        return raw.strip()
     text = raw[: limit * 4]
     text = _ESCAPE.sub("", text)
     text = re.sub(r"[\t\r\n\v\f\u2028\u2029\x85]+", " ", text)

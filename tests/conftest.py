@@ -10,7 +10,8 @@ import pytest
 
 from planner.desk.demo import run_demo
 from planner.desk.desk import Desk
-from tests.running import NOW, TODAY, Planted, Stopsheet
+from planner.desk.team import set_setting
+from tests.running import NOW, PRACTICE_DAY, TODAY, Planted, Stopsheet, Watch
 
 
 @pytest.fixture(scope="session")
@@ -32,6 +33,21 @@ def season_home(planted: Planted, tmp_path: Path) -> Path:
 def desk(season_home: Path) -> Iterator[Desk]:
     """Return a desk at a copy of the demo season."""
     made = Desk(season_home, TODAY, lambda: NOW)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def watch() -> Watch:
+    """Return a clock at the hour of the demo's practice."""
+    return Watch()
+
+
+@pytest.fixture
+def gym(season_home: Path, watch: Watch) -> Iterator[Desk]:
+    """Return a desk at a copy of the demo season on the day of the planned practice, in a zone of its own."""
+    made = Desk(season_home, PRACTICE_DAY, watch)
+    set_setting(made, "timezone", "UTC")
     yield made
     made.close()
 

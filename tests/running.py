@@ -18,6 +18,23 @@ from planner.store.backup import dump
 
 TODAY = dt.date(2027, 1, 13)
 NOW = dt.datetime(2027, 1, 13, 20, 15, tzinfo=dt.UTC)
+PRACTICE_DAY = TODAY + dt.timedelta(days=1)
+PRACTICE_HOUR = dt.datetime(2027, 1, 14, 18, 15, tzinfo=dt.UTC)
+
+
+@dataclass
+class Watch:
+    """A clock that tests turn by hand, at first at the hour of the demo's practice."""
+
+    moment: dt.datetime = PRACTICE_HOUR
+
+    def __call__(self) -> dt.datetime:
+        """Return what the clock shows."""
+        return self.moment
+
+    def go(self, minutes: float) -> None:
+        """Let minutes go by."""
+        self.moment += dt.timedelta(minutes=minutes)
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,8 @@ from planner.cli.show import say, say_json
 from planner.desk import film as desk_film
 from planner.desk import film_sorting
 from planner.desk.desk import UNDO_HINT, Desk, open_desk
+from planner.desk.film_proposals import waiting_words
+from planner.desk.film_reading import film_files, is_folder
 from planner.film.intake import Intake
 from planner.problem import Refusal
 from planner.store.values import IntakeInfo, UnclearInfo
@@ -74,13 +76,16 @@ def _tell_added(batch: desk_film.Batch, desk: Desk) -> None:
             _tell(one.reading.intake, desk)
             say(f"  Added to {one.game} as film note {one.number}.")
     if len(batch.added) + len(batch.refused) > 1:
-        seen = sum(sighting.count for one in batch.new for sighting in one.reading.intake.sightings)
+        seen = sum(sighting.count for one in batch.new for sighting in one.reading.intake.seen)
         waiting = sum(len(one.reading.intake.unclear) for one in batch.new)
         known = len(batch.added) - len(batch.new)
         say(
             f"{plural(len(batch.new), 'file')} added with {plural(seen, 'breakdown')} seen and"
             f" {plural(waiting, 'line')} unclear; {known} already in, {len(batch.refused)} refused."
         )
+    heard = sum(len(one.reading.intake.proposals) for one in batch.new)
+    if heard:
+        say(waiting_words(heard))
     if batch.new:
         say(UNDO_HINT)
 
@@ -99,14 +104,14 @@ def _code(batch: desk_film.Batch, *, nothing: bool) -> int:
 @contextmanager
 def _progress(files: Sequence[str]) -> Iterator[Callable[[str], None] | None]:
     """Show how far the reading is, on a terminal and for more than a few files only."""
-    folder = any(Path(one).is_dir() for one in files)
+    folder = any(is_folder(Path(one)) for one in files)
     if not sys.stderr.isatty() or (len(files) <= _MANY and not folder):
         yield None
         return
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
-    total = len(desk_film.film_files([Path(one) for one in files])[0])
+    total = len(film_files([Path(one) for one in files])[0])
     shown = Progress(
         TextColumn("reading"),
         BarColumn(),
@@ -121,12 +126,13 @@ def _progress(files: Sequence[str]) -> Iterator[Callable[[str], None] | None]:
 
 
 def _summary(intake: Intake) -> str:
-    seen = sum(one.count for one in intake.sightings)
+    seen = sum(one.count for one in intake.seen)
     watched = (
         "possessions unknown" if intake.possessions is None else plural(intake.possessions, "possession")
     )
     unclear = f", {plural(len(intake.unclear), 'line')} unclear" if intake.unclear else ""
-    return f"{intake.file}: {watched}, {plural(seen, 'breakdown')} seen{unclear}"
+    said = f"{len(intake.proposals)} proposed" if intake.proposals else f"{plural(seen, 'breakdown')} seen"
+    return f"{intake.file}: {watched}, {said}{unclear}"
 
 
 def _tell(intake: Intake, desk: Desk, *, columns: bool = False) -> None:
@@ -157,9 +163,10 @@ def show(arguments: Namespace) -> int:
     for one in found:
         watched = "?" if one.possessions is None else one.possessions
         gone = "  (taken back)" if one.undone else ""
+        waits = f"  {one.waiting} wait" if one.waiting else ""
         say(
             f"{one.id:4}  {one.file:32.32}  game {one.game:<3} {watched:>3} possessions"
-            f"  {one.sightings:3} seen  {one.unclear:2} unclear{gone}"
+            f"  {one.sightings:3} seen  {one.unclear:2} unclear{waits}{gone}"
         )
     return 0
 
@@ -173,6 +180,8 @@ def _row(one: IntakeInfo) -> dict[str, object]:
         "possessions": one.possessions,
         "sightings": one.sightings,
         "unclear": one.unclear,
+        "proposed": one.proposed,
+        "waiting": one.waiting,
         "undone": one.undone,
     }
 
@@ -180,7 +189,29 @@ def _row(one: IntakeInfo) -> dict[str, object]:
 def undo(arguments: Namespace) -> int:
     """Take a film note back whole."""
     gone = desk_film.undo_film(open_desk(), arguments.number)
-    say(f"{gone.file} (film note {gone.id}) is taken back: {plural(gone.sightings, 'breakdown')} fewer.")
+    waited = f", {plural(gone.waiting, 'proposal')} no longer waiting" if gone.waiting else ""
+    seen = plural(gone.sightings, "breakdown")
+    say(f"{gone.file} (film note {gone.id}) is taken back: {seen} fewer{waited}.")
+    say(UNDO_HINT)
+    return 0
+
+
+def sheet(arguments: Namespace) -> int:
+    """Write a film note as a typed sheet."""
+    text = desk_film.film_sheet(open_desk(), arguments.number)
+    if arguments.to is None:
+        say(text.rstrip("\n"))
+        return 0
+    from planner.paper.files import write_atomically
+
+    say(f"Written: {write_atomically(Path(arguments.to), text.encode(), arguments.overwrite)}")
+    return 0
+
+
+def watched(arguments: Namespace) -> int:
+    """Say how many possessions a film note covers."""
+    told = desk_film.set_watched(open_desk(), arguments.number, arguments.possessions)
+    say(f"{told.file} (film note {told.id}) covers {plural(told.possessions or 0, 'possession')}.")
     say(UNDO_HINT)
     return 0
 

@@ -32,7 +32,7 @@ def build_parser() -> Parser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"stopsheet {__version__}")
-    parser.set_defaults(run="standing:standing")
+    parser.set_defaults(run="standing:standing", json=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
     _app(commands)
     _demo(commands)
@@ -54,7 +54,10 @@ def _command(commands: Commands[Parser], name: str, run: str, words: str, json: 
     made = commands.add_parser(name, help=words, description=words)
     made.set_defaults(run=run)
     if json:
-        made.add_argument("--json", action="store_true", help="print JSON instead of text")
+        # Said before or after the name of a part, it holds: a part that is not told leaves it as it was.
+        made.add_argument(
+            "--json", action="store_true", default=argparse.SUPPRESS, help="print JSON instead of text"
+        )
     return made
 
 
@@ -150,7 +153,7 @@ def _team_plays(what: Commands[Parser]) -> None:
 
 
 def _film(commands: Commands[Parser]) -> None:
-    what = _group(commands, "film", "film:show", "film notes: read, add, list, take back, sort")
+    what = _group(commands, "film", "film:show", "film notes: read, add, list, take back, sort, answer")
     for name, run, words in (
         ("read", "film:read", "show what files would add; adds nothing"),
         ("add", "film:add", "add what files say; the same file twice adds nothing"),
@@ -169,6 +172,10 @@ def _film(commands: Commands[Parser]) -> None:
             made.add_argument("--game", type=int, help="number of the game ('stopsheet team' lists them)")
     listed = _command(what, "list", "film:show", "list the film notes that are in")
     listed.add_argument("--undone", action="store_true", help="those taken back too")
+    shown = _command(what, "show", "film:sheet", "a film note as a typed sheet that reads back", json=False)
+    shown.add_argument("number", type=int, help="of the film note ('stopsheet film list')")
+    shown.add_argument("--to", metavar="FILE", help="default: shown here")
+    shown.add_argument("--overwrite", action="store_true", help="even a file that is there")
     undo = _command(what, "undo", "film:undo", "take a film note back whole", json=False)
     undo.add_argument("number", nargs="?", type=int, help="the last one added if not given")
     _command(what, "unclear", "film:unclear", "list the lines that could not be read")
@@ -181,9 +188,33 @@ def _film(commands: Commands[Parser]) -> None:
     )
     sort.add_argument("--players", nargs="+", default=[], metavar="JERSEY", help="who it was")
     sort.add_argument("--same", action="store_true", help="all lines worded alike too")
+    watched = _command(what, "watched", "film:watched", "say how many possessions a note covers", json=False)
+    watched.add_argument("number", type=int, help="of the film note ('stopsheet film list')")
+    watched.add_argument("possessions", type=int)
+    _proposals(what)
     _live(what)
     own = _command(what, "words", "film:words", "your own words, learnt by sorting")
     own.add_argument("--forget", metavar="PHRASE")
+
+
+def _proposals(what: Commands[Parser]) -> None:
+    listed = _command(what, "proposals", "film_proposals:show", "what narrated film proposes and waits")
+    listed.add_argument("--note", type=int, metavar="N", help="of this film note alone")
+    listed.add_argument("--all", action="store_true", help="those answered too")
+    for name, run, words in (
+        ("yes", "film_proposals:yes", "proposals that are right: from now on they count"),
+        ("no", "film_proposals:no", "proposals that are none of our breakdowns"),
+    ):
+        made = _command(what, name, run, words)
+        made.add_argument("numbers", nargs="*", metavar="NUMBER", help="such as 3 5-9")
+        made.add_argument("--note", type=int, metavar="N", help="all that wait of this film note")
+        made.add_argument("--all", action="store_true", help="all that wait")
+        if name == "no":
+            made.add_argument("--sure-below", type=float, metavar="S", help="all as little sure, 0 to 1")
+            continue
+        made.add_argument("--sure-above", type=float, metavar="S", help="all as sure, 0 to 1")
+        made.add_argument("--as", dest="meant", metavar="BREAKDOWN", help="it is another breakdown")
+        made.add_argument("--players", nargs="+", default=[], metavar="JERSEY", help="who it was")
 
 
 def _live(what: Commands[Parser]) -> None:
@@ -472,10 +503,20 @@ def _court(parser: Parser) -> None:
 
 def _upkeep(commands: Commands[Parser]) -> None:
     _command(commands, "undo", "upkeep:undo", "take back what was done last", json=False)
-    backup = _command(commands, "backup", "upkeep:backup", "save a copy of all data", json=False)
+    backup = _command(
+        commands, "backup", "upkeep:backup", "save a copy of all data, your own drills included", json=False
+    )
     backup.add_argument("--to", metavar="FOLDER")
-    restore = _command(commands, "restore", "upkeep:restore", "bring a saved copy back", json=False)
-    restore.add_argument("file")
-    export = _command(commands, "export", "upkeep:export", "write all data as JSON", json=False)
-    export.add_argument("--to", metavar="FILE", default="-")
-    _command(commands, "check", "upkeep:check", "check database and library")
+    restore = _command(commands, "restore", "upkeep:restore", "bring a copy or an export back", json=False)
+    restore.add_argument("file", help="what 'backup' or 'export' made")
+    export = _command(commands, "export", "upkeep:export", "write all data as plain files", json=False)
+    export.add_argument(
+        "--to", metavar="PLACE", default="-", help="a .json or .zip file or a new folder; - prints JSON"
+    )
+    export.add_argument(
+        "--anonymous", action="store_true", help="without names, opponents, notes and the words of film"
+    )
+    export.add_argument(
+        "--weeks", type=int, default=0, metavar="N", help="move all dates of an anonymous export by N weeks"
+    )
+    _command(commands, "check", "upkeep:check", "check database, files and library")

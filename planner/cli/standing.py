@@ -8,6 +8,7 @@ from argparse import Namespace
 from planner.cli.show import say
 from planner.clock import clock_text
 from planner.desk.desk import open_desk
+from planner.desk.film_proposals import waiting_words
 from planner.desk.standing import where_we_stand
 from planner.text import plural
 
@@ -27,6 +28,8 @@ def standing(_: Namespace) -> int:
         return 0
     say(f"{found.team}: {plural(found.players, 'player')}, {plural(found.films, 'film note')},")
     say(f"  {plural(found.practices, 'practice')} logged, {plural(found.unclear, 'film line')} unclear.")
+    if found.waiting:
+        say(waiting_words(found.waiting))
     if found.plan is not None:
         day = found.plan.date
         say(f"Next practice: {day:%a} {day.isoformat()} {clock_text(found.plan.start)}")

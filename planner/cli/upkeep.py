@@ -34,8 +34,9 @@ def restore(arguments: Namespace) -> int:
 
 
 def export(arguments: Namespace) -> int:
-    """Write all data as JSON."""
-    where = desk_upkeep.export(open_desk(), None if arguments.to == "-" else Path(arguments.to))
+    """Write all data as plain files."""
+    to = None if arguments.to == "-" else Path(arguments.to)
+    where = desk_upkeep.export(open_desk(), to, anonymous=arguments.anonymous, weeks=arguments.weeks)
     if isinstance(where, Path):
         say(f"Written to {where}.")
     else:
@@ -44,7 +45,7 @@ def export(arguments: Namespace) -> int:
 
 
 def check(arguments: Namespace) -> int:
-    """Check database and library."""
+    """Check database, files and library."""
     found = desk_upkeep.check(open_desk())
     if arguments.json:
         say_json(found)
@@ -52,5 +53,5 @@ def check(arguments: Namespace) -> int:
         for one in found:
             say(f"! {one}")
         if not found:
-            say("Database and drill library are sound.")
+            say("Database, files and drill library are sound.")
     return 1 if found else 0

@@ -11,6 +11,7 @@ from planner.desk.desk import Desk
 from planner.desk.practice import Built, build_plan
 from planner.desk.printing import PrintedFile, default_path, print_plan
 from planner.desk.seed import plant, read_seed, tomorrow
+from planner.paper.files import write_atomically
 from planner.problem import Refusal
 
 MARK = "demo-season.txt"
@@ -38,7 +39,7 @@ def run_demo(desk: Desk, folder: Path | None = None) -> Demo:
     _clear(home)
     own = Desk(home, desk.today, desk.now)
     home.mkdir(parents=True, exist_ok=True, mode=0o700)
-    (home / MARK).write_text("The invented demo season of stopsheet; safe to delete.\n", "utf-8")
+    write_atomically(home / MARK, b"The invented demo season of stopsheet; safe to delete.\n", overwrite=True)
     seed = read_seed(data.seeds(), desk.today)
     plant(own, seed)
     built = build_plan(own, tomorrow(seed, desk.today))

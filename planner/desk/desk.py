@@ -6,7 +6,7 @@ import datetime as dt
 import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -63,6 +63,8 @@ class Desk:
     now: Callable[[], dt.datetime] = utc_now
     database: str | None = None
     cache: Path | None = None
+    daily: bool = False
+    """Whether the state before the day's first change is kept as a copy."""
 
     @cached_property
     def library(self) -> Library:
@@ -81,17 +83,26 @@ class Desk:
         """
         from planner.store.engine import open_store
 
+        self._finish_restore()
         return open_store(self._where, create=True)
 
     @property
     def _where(self) -> Path | str:
         return self.database or self.home
 
+    def _finish_restore(self) -> None:
+        """Carry out a restore that a power cut interrupted after it was decided."""
+        if (self.home / "restoring").is_dir():
+            from planner.desk.bringing_back import finish
+
+            finish(self)
+
     def has_team(self) -> bool:
         """Return whether a team has been set up here."""
         from planner.store import queries
         from planner.store.engine import store_exists
 
+        self._finish_restore()
         if not store_exists(self._where):
             return False
         with self.store.reading() as session:
@@ -106,6 +117,12 @@ class Desk:
 
         """
         self._need_team()
+        if self.daily:
+            from planner.desk.copies import save_daily
+
+            # No copy is no reason to keep a coach from working; 'stopsheet backup' says what is the matter.
+            with suppress(Refusal, OSError):
+                save_daily(self)
         with self.store.session() as session:
             yield session
 
@@ -157,4 +174,5 @@ def open_desk(environ: Mapping[str, str] | None = None, today: dt.date | None = 
         today or dt.datetime.now().astimezone().date(),
         database=found.get("STOPSHEET_DB") or None,
         cache=cache_home(found),
+        daily=True,
     )

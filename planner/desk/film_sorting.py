@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from planner.desk.desk import Desk
-from planner.desk.film import LEARNT, lexicon
+from planner.desk.film_reading import LEARNT, lexicon
 from planner.film import learnt
 from planner.film.intake import Possession
 from planner.problem import Refusal
@@ -87,18 +87,14 @@ def sort_lines(
         Refusal: a line, a player or the meaning is not known, or a line is sorted already.
 
     """
-    from planner.desk.team import check_breakdown, clean_jersey
+    from planner.desk.team import check_breakdown
 
     if meaning and meaning not in QUIET:
         check_breakdown(desk, meaning)
-    jerseys = tuple(dict.fromkeys(clean_jersey(one) for one in players))
     words = lexicon(desk, own=False)
     with desk.writing() as session:
         roster = frozenset(one.jersey for one in queries.players(session)) or None
-        strangers = [one for one in jerseys if roster is not None and one not in roster]
-        if strangers:
-            adding = f"'stopsheet team player {strangers[0]}' adds one"
-            raise Refusal(f"There is no player {strangers[0]} on the roster; {adding}.")
+        jerseys = our_players(session, players)
         lines = _lines(session, numbers, same=same)
         sorter = _Sorter(session, meaning, jerseys, words, roster)
         done = [sorter.sort(line) for line in lines]
@@ -111,6 +107,24 @@ def sort_lines(
         more = f" and {len(lines) - 1} more" if len(lines) > 1 else ""
         desk.note(session, "sorted-lines", f"what '{shown}'{more} means", payload)
     return Sorted(tuple(done), phrase)
+
+
+def our_players(session: Session, players: Sequence[str]) -> tuple[str, ...]:
+    """Return jerseys as they are kept, each once.
+
+    Raises:
+        Refusal: one is no jersey, or nobody on the roster wears it.
+
+    """
+    from planner.desk.team import clean_jersey
+
+    jerseys = tuple(dict.fromkeys(clean_jersey(one) for one in players))
+    roster = frozenset(one.jersey for one in queries.players(session))
+    strangers = [one for one in jerseys if roster and one not in roster]
+    if strangers:
+        adding = f"'stopsheet team player {strangers[0]}' adds one"
+        raise Refusal(f"There is no player {strangers[0]} on the roster; {adding}.")
+    return jerseys
 
 
 def _lines(session: Session, numbers: Sequence[int], *, same: bool) -> list[UnclearInfo]:

@@ -221,10 +221,27 @@ def drop(desk: Desk) -> Path:
         Refusal: there is none.
 
     """
-    must_run(desk)
+    state = must_run(desk)
     target = path_of(desk).with_name("dropped.json")
     path_of(desk).replace(target)
+    with desk.writing() as session:
+        desk.note(session, "run-dropped", f"dropping the practice of {state.date.isoformat()}", {})
     return target
+
+
+def take_up_again(desk: Desk, _payload: Mapping[str, Any]) -> None:
+    """Take up the run again that was dropped last.
+
+    Raises:
+        Refusal: another practice is running, or the dropped one is no longer there.
+
+    """
+    if running(desk) is not None:
+        raise Refusal("A practice is running or waits to be logged; it comes first.")
+    target = path_of(desk).with_name("dropped.json")
+    if not target.is_file():
+        raise Refusal("The practice that was dropped is no longer there; nothing changed.")
+    target.replace(path_of(desk))
 
 
 def bring_back(desk: Desk) -> Running:

@@ -13,6 +13,7 @@ from planner.desk.practice import DEFAULT_MINUTES, DEFAULT_START, DEFAULT_WAITIN
 from planner.desk.team import SETTINGS, TEXT_SETTINGS
 from planner.problem import Refusal
 from planner.store import queries
+from planner.store.backup import KEPT, USUALLY_KEPT
 from planner.store.values import FixedRule, GameInfo, GymRule, Venue
 from planner.text import clean_line
 
@@ -128,6 +129,7 @@ def usual_settings() -> Mapping[str, float | str | None]:
         "film-half-life": NeedSettings().half_life_games,
         "pass-level": LEVEL,
         "score-half-life": 0,
+        KEPT: USUALLY_KEPT,
         "court": TEXT_SETTINGS["court"][0][0],
     }
 

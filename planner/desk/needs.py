@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from planner.desk.desk import Desk
+from planner.desk.film_proposals import waiting_words
 from planner.desk.scheme import Scheme, floor_of, scheme_on
 from planner.desk.words import vocabulary
 from planner.need.estimate import Needs, WatchedGame
@@ -62,6 +63,7 @@ def feed(desk: Desk, as_of: dt.date | None = None, blame: Blame = "all") -> Fed:
         half_life = float(settings.get("half-life", 14))
         done = queries.done_practices(session, oldest_carried(day, half_life), day)
         unknown = queries.unknown_exposure(session, day)
+        waiting = len(queries.proposals(session))
         scheme = scheme_on(desk, session, day)
     chosen = NeedSettings(
         half_life_games=float(settings.get("film-half-life", NeedSettings().half_life_games)),
@@ -71,13 +73,15 @@ def feed(desk: Desk, as_of: dt.date | None = None, blame: Blame = "all") -> Fed:
         carried=carry_over(minutes_by_practice(done), day, half_life_days=half_life),
         blame=blame,
     )
-    return Fed(games, chosen, scheme, _left_out([one.file for one in unknown]))
+    notes = (*_left_out([one.file for one in unknown]), *filter(None, [waiting_words(waiting)]))
+    return Fed(games, chosen, scheme, notes)
 
 
 def _left_out(files: Sequence[str]) -> tuple[str, ...]:
     if not files:
         return ()
-    return (f"Left out, because nobody says how many possessions were watched: {', '.join(files)}.",)
+    told = "'stopsheet film watched' says it"
+    return (f"Left out, because nobody says how many possessions were watched: {', '.join(files)}; {told}.",)
 
 
 def more_film(desk: Desk, fed: Fed, as_of: dt.date | None = None) -> tuple[Advice, ...]:

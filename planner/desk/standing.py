@@ -22,6 +22,7 @@ class Standing:
     plan: Plan | None
     game: GameInfo | None
     next_step: str
+    waiting: int = 0
 
 
 def where_we_stand(desk: Desk) -> Standing | None:
@@ -43,6 +44,7 @@ def where_we_stand(desk: Desk) -> Standing | None:
             plan=plan,
             game=queries.next_game(session, desk.today),
             next_step=_next_step(bool(players), bool(films), plan is not None, bool(waiting)),
+            waiting=sum(one.waiting for one in films),
         )
 
 

@@ -13,6 +13,7 @@ from planner.desk.library import RULES
 from planner.drills.vocabulary import Stage
 from planner.problem import Refusal
 from planner.store import queries
+from planner.store.backup import KEPT
 from planner.store.values import FixedRule, GameInfo, GymRule, PlayerInfo, TeamInfo, Venue
 from planner.text import clean_line, listed
 
@@ -38,6 +39,7 @@ SETTINGS: Mapping[str, tuple[float, float, str]] = {
     "film-half-life": (1, 50, "games after which film counts half"),
     "pass-level": (0.5, 0.99, "how sure the scores must be that a stage is passed before it is proposed"),
     "score-half-life": (0, 365, "days after which a drill's scores count half; 0: all of the season alike"),
+    KEPT: (0, 365, "copies kept of each kind the program makes by itself; 0: none by the day"),
 }
 """Setting -> least, most, meaning."""
 

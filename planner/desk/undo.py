@@ -10,6 +10,7 @@ from planner.desk.desk import Desk
 from planner.problem import Refusal
 from planner.store import queries
 from planner.store.values import PlayerInfo, TeamInfo
+from planner.text import clean_line
 
 if TYPE_CHECKING:
     from sqlmodel import Session
@@ -28,8 +29,13 @@ def undo_last(desk: Desk) -> str:
         entry = queries.last_journal(session)
         if entry is None:
             raise Refusal("There is nothing to undo.")
-        _UNDO[entry.verb](session, entry.payload)
+        if entry.verb in _UNDO:
+            _UNDO[entry.verb](session, entry.payload)
+        elif entry.verb not in _UNDO_FILES:
+            raise Refusal(f"This program cannot undo '{clean_line(entry.words, 80)}'; nothing changed.")
         queries.mark_undone(session, entry.id)
+        if entry.verb in _UNDO_FILES:
+            _UNDO_FILES[entry.verb](desk, entry.payload)
     return f"Undone: {entry.words}."
 
 
@@ -95,8 +101,15 @@ def _sorted_lines(session: Session, payload: Payload) -> None:
         queries.unsort_unclear(session, number)
     for number, charged in payload["charged"]:
         queries.uncharge_unclear(session, number, charged)
-    if "learnt" in payload:
+    if payload.get("learnt"):
         queries.set_setting(session, "learnt-words", payload["learnt"])
+    elif "learnt" in payload:
+        queries.remove_setting(session, "learnt-words")
+
+
+def _answered(session: Session, payload: Payload) -> None:
+    for number, answer, players in payload["before"]:
+        queries.answer_proposal(session, number, answer, players)
 
 
 def _calendar(session: Session, payload: Payload) -> None:
@@ -135,6 +148,26 @@ _UNDO: Mapping[str, Callable[[Any, Payload], object]] = {
     "log": _log,
     "film": _film,
     "film-undo": lambda session, payload: queries.redo_intake(session, payload["intake"]),
+    "watched": lambda session, payload: queries.set_exposure(session, payload["intake"], payload["before"]),
+    "answered": _answered,
     "sorted-lines": _sorted_lines,
-    "sorted": lambda session, payload: queries.unsort_unclear(session, payload["unclear"]),
 }
+
+
+def _dropped_entry(desk: Desk, payload: Payload) -> None:
+    from planner.desk.watching import take_up_again
+
+    take_up_again(desk, payload)
+
+
+def _dropped_run(desk: Desk, payload: Payload) -> None:
+    from planner.desk.floor import take_up_again
+
+    take_up_again(desk, payload)
+
+
+_UNDO_FILES: Mapping[str, Callable[[Desk, Payload], object]] = {
+    "entry-dropped": _dropped_entry,
+    "run-dropped": _dropped_run,
+}
+"""What lies in files beside the database; when a file cannot be brought back, the entry stays."""

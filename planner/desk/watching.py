@@ -12,6 +12,7 @@ import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from planner.desk.desk import Desk
 from planner.desk.film import Added, Reading, add_files, read_files
@@ -229,7 +230,28 @@ def drop(live: Live) -> Path:
     """
     if not live.path.exists():
         raise Refusal("Nothing has been entered for this game.")
-    return _put_aside(live, "dropped")
+    target = _put_aside(live, "dropped")
+    with live.desk.writing() as session:
+        payload = {"game": live.game.id, "file": target.name}
+        live.desk.note(session, "entry-dropped", f"putting aside the entry of game {live.game.id}", payload)
+    return target
+
+
+def take_up_again(desk: Desk, payload: Mapping[str, Any]) -> None:
+    """Open an entry again that was put aside.
+
+    Raises:
+        Refusal: the game has been entered anew, or the keys are no longer there.
+
+    """
+    path = _path(desk, payload["game"])
+    kept = path.parent / "dropped" / payload["file"]
+    if path.exists():
+        raise Refusal(f"Game {payload['game']} has been entered anew; put that aside or finish it first.")
+    if not kept.is_file():
+        raise Refusal(f"'{kept}' is no longer there; nothing changed.")
+    kept.replace(path)
+    sync_folder(path.parent)
 
 
 def _written_sheet(live: Live) -> Path:

@@ -7,6 +7,7 @@ Nothing here is certain: every sighting waits for the coach's yes or no. Bounds:
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from typing import cast
@@ -14,10 +15,10 @@ from typing import cast
 from planner.film.charged import charged
 from planner.film.cues import read_cues, timestamp
 from planner.film.hearing import Hearing
-from planner.film.intake import Sighting, Unclear
+from planner.film.intake import Proposal, Unclear
 from planner.film.lexicon import Lexicon
 from planner.film.narration import Narration, load_narration
-from planner.film.spoken import MOST_WORDS, Word, blocks, stream
+from planner.film.spoken import MOST_WORDS, Numerals, Word, blocks, stream
 from planner.film.stance import Stretch
 from planner.film.telling import Telling
 from planner.problem import Refusal
@@ -33,6 +34,10 @@ _TAKEN_BACK = 12_000
 _TAKEN = -6.0
 _SAME_BREATH = 4_000
 _AROUND = 8
+_WORDING = 120
+"""Characters kept of the very words that tell a breakdown."""
+_CALLED = 4_000
+"""Milliseconds before a breakdown within which a number no player of ours wears is asked about."""
 _WHY = {
     "praise": "may be praise", "condition": "may be a condition", "teaching": "may be teaching",
     "theirs": "may be the opponents' mistake", "side": "may be the opponents' mistake",
@@ -45,7 +50,7 @@ _WHY = {
 class CaptionReading:
     """What a narrated film yields; ``problems`` tells of cues that are not as they should be."""
 
-    sightings: tuple[Sighting, ...]
+    sightings: tuple[Proposal, ...]
     unclear: tuple[Unclear, ...]
     problems: tuple[str, ...]
 
@@ -63,6 +68,8 @@ class _Event:
     text: str
     stances: dict[str, float] = field(default_factory=dict)
     until: int = 0
+    wording: str = ""
+    asks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +101,7 @@ def read_captions(text: str, lexicon: Lexicon, roster: Collection[str] | None = 
     proposed = [one for one in kept if _sure(one) >= PROPOSED]
     unclear = [Unclear(lost, why, line) for line, lost, why in read.lost]
     unclear += [_unsure(one) for one in _doubtful(kept, narration.base["unclear"])]
-    return CaptionReading(tuple(map(_sighting, proposed)), tuple(unclear), tuple(read.problems))
+    return CaptionReading(tuple(map(_proposal, proposed)), tuple(unclear), tuple(read.problems))
 
 
 def _narration(lexicon: Lexicon) -> Narration:
@@ -132,6 +139,8 @@ def _heard(
         for at, one in enumerate(told):
             players = charged(words, one, places[0][at], places[1][at + 1])
             events.append(_event(words, one, players, narration))
+        if roster is not None:
+            _ask(events[-len(told) :] if told else [], _strangers(block, narration.numerals, roster))
         turns += [
             _Turn(hit.what.stance, words[hit.start].start, hit.what.weight)
             for hit in stretch.marks
@@ -140,6 +149,20 @@ def _heard(
         turns += [_follow(kind, words[at].start) for kind, at in hearing.follows()]
     turns.sort(key=lambda turn: turn.at)
     return events, turns
+
+
+def _strangers(block: Sequence[Word], numerals: Numerals, roster: Collection[str]) -> list[Word]:
+    """Return the jerseys said that no player of ours wears."""
+    every = numerals.with_roster(None).joined(block)
+    return [word for word in every if word.player is not None and word.player not in roster]
+
+
+def _ask(events: Sequence[_Event], strangers: Sequence[Word]) -> None:
+    """Ask about the stranger named last before, or in, a breakdown that is charged to nobody."""
+    for one in events:
+        near = [word for word in strangers if one.start - _CALLED <= word.start <= one.end]
+        if near and not one.players:
+            one.asks = (str(near[-1].player),)
 
 
 def _follow(kind: str, at: int) -> _Turn:
@@ -152,8 +175,9 @@ def _event(words: Sequence[Word], told: Telling, players: tuple[str, ...], narra
     text = clean_line(" ".join(word.said for word in around), 300)
     odds = told.odds + narration.base["player"] * bool(players)
     end = max(word.end for word in run)
+    wording = " ".join(word.text for word in run)[:_WORDING]
     return _Event(
-        told.breakdown, players, run[0].start, end, odds, run[0].line, text, told.stances, until=end
+        told.breakdown, players, run[0].start, end, odds, run[0].line, text, told.stances, end, wording
     )
 
 
@@ -175,7 +199,9 @@ def _take_back(events: Sequence[_Event], turns: Sequence[_Turn]) -> None:
 
 
 def _between(times: Sequence[int], start: int, end: int) -> bool:
-    return any(start < time < end for time in times)
+    """Say whether one of the times, which are in order, lies between two instants."""
+    at = bisect_right(times, start)
+    return at < len(times) and times[at] < end
 
 
 def _once(events: Sequence[_Event], turns: Sequence[_Turn]) -> list[_Event]:
@@ -192,6 +218,7 @@ def _once(events: Sequence[_Event], turns: Sequence[_Turn]) -> list[_Event]:
             latest[one.breakdown] = [*latest.get(one.breakdown, [])[-5:], one]
             continue
         first.players = tuple(dict.fromkeys([*first.players, *one.players]))
+        first.asks = () if first.players else first.asks or one.asks
         if one.odds > first.odds:
             first.odds, first.stances = one.odds, one.stances
         first.until = max(first.until, one.end)
@@ -208,17 +235,16 @@ def _repeats(old: _Event, new: _Event, clips: Sequence[int], replays: Sequence[i
         return False
     if -_AGAIN <= gap <= _AGAIN:
         return True
-    return 0 < gap <= _SHOWN_BEFORE and any(
-        old.until - 1000 <= time <= new.start and new.start - time <= _REPLAY for time in replays
-    )
+    since = max(old.until - 1000, new.start - _REPLAY)
+    return 0 < gap <= _SHOWN_BEFORE and _between(replays, since - 1, new.start + 1)
 
 
 def _sure(one: _Event) -> float:
     return round(1.0 / (1.0 + math.exp(-max(-30.0, min(30.0, one.odds)))), 2)
 
 
-def _sighting(one: _Event) -> Sighting:
-    return Sighting(
+def _proposal(one: _Event) -> Proposal:
+    return Proposal(
         one.breakdown,
         line=one.line,
         start=timestamp(one.start),
@@ -226,6 +252,8 @@ def _sighting(one: _Event) -> Sighting:
         players=one.players,
         sure=_sure(one),
         text=one.text,
+        wording=one.wording,
+        asks=one.asks,
     )
 
 

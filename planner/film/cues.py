@@ -7,10 +7,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from planner.film.bounds import CAPTION_BYTES, megabytes
 from planner.problem import Refusal
-from planner.text import clean_line
+from planner.text import LINE_LIMIT, clean_line
 
-MOST_BYTES = 5_000_000
 MOST_CUES = 50_000
 _ARROW = "-->"
 _STRICT = re.compile(r"(?:\d{2,}:)?[0-5]\d:[0-5]\d\.\d{3}")
@@ -76,8 +76,8 @@ def read_cues(text: str) -> Cues:
         Refusal: more than 5 MB or than 50,000 cues.
 
     """
-    if len(text) > MOST_BYTES:
-        raise Refusal("The captions are larger than 5 MB; give one film per file.")
+    if len(text) > CAPTION_BYTES:
+        raise Refusal(f"The captions are larger than {megabytes(CAPTION_BYTES)}; give one film per file.")
     if text.count(_ARROW) > MOST_CUES:
         raise Refusal(f"The captions hold more than {MOST_CUES:,} cues; give one film per file.")
     lines = re.split(r"\r\n|\n|\r", text.removeprefix("\ufeff").replace("\0", "\ufffd"))
@@ -147,6 +147,8 @@ class _Reader:
             return
         start, end = times
         self._check(number, block[at], start, end)
+        if any(len(line) > LINE_LIMIT for line in block):
+            self._fault(number, f"a line of it is longer than {LINE_LIMIT:,} letters; the rest is left out")
         if said:
             self.made.cues.append(Cue(start, max(start, end), said, number))
 

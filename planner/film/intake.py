@@ -55,6 +55,22 @@ class Sighting:
 
 
 @dataclass(frozen=True, slots=True)
+class Proposal(Sighting):
+    """A breakdown heard in narration, which counts only once the coach says yes.
+
+    ``wording`` are the very words that tell it (``#`` for a jersey), ``asks`` the jerseys said that no player
+    of ours wears.
+    """
+
+    wording: str = ""
+    asks: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the proposal as a sighting that waits."""
+        return {**Sighting.as_json(self), "waits": True, "asks": list(self.asks)}
+
+
+@dataclass(frozen=True, slots=True)
 class Unclear:
     """A line or cue that could not be read; kept and shown, never dropped."""
 
@@ -98,6 +114,16 @@ class Intake:
     heading: Heading = Heading()
     columns: tuple[str, ...] = field(default=(), compare=False)
     header: str = field(default="", compare=False)
+
+    @property
+    def proposals(self) -> tuple[Proposal, ...]:
+        """Return what waits for the coach's yes or no."""
+        return tuple(one for one in self.sightings if isinstance(one, Proposal))
+
+    @property
+    def seen(self) -> tuple[Sighting, ...]:
+        """Return what counts as it is read."""
+        return tuple(one for one in self.sightings if not isinstance(one, Proposal))
 
     def as_json(self) -> dict[str, Any]:
         """Return the reading in the words of the JSON contract."""

@@ -10,6 +10,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 
 _SMOOTH = 0.1
@@ -70,7 +71,7 @@ class Topics:
         for breakdown, counts in self.counts.items():
             self._floor[breakdown] = math.log(_SMOOTH / (counts.total() + _SMOOTH * size))
             for feature, count in counts.items():
-                weight = math.log(1 + count / _SMOOTH)
+                weight = _weight(feature, _PAIR) * math.log(1 + count / _SMOOTH)
                 self._by_feature.setdefault(feature, {})[breakdown] = weight
         return self
 
@@ -80,12 +81,13 @@ class Topics:
 
     def scores(self, words: Sequence[str]) -> dict[str, float]:
         """Return breakdown -> score of a run of words."""
-        known = [feature for feature in _features(words) if feature in self._by_feature]
+        by_feature = self._by_feature
+        known = [feature for feature in _features(words) if feature in by_feature]
         whole = sum(_weight(feature, _PAIR) for feature in known)
         scores = {breakdown: whole * floor for breakdown, floor in self._floor.items()}
         for feature in known:
-            for breakdown, weight in self._by_feature[feature].items():
-                scores[breakdown] += _weight(feature, _PAIR) * weight
+            for breakdown, weight in by_feature[feature].items():
+                scores[breakdown] += weight
         return scores
 
 
@@ -97,10 +99,12 @@ class Faults:
 
     def odds(self, words: Sequence[str], stances: Iterable[str]) -> float:
         """Return the log odds of a run of words with the markers in it."""
-        return sum(
-            self.weights.get(feature, 0.0) * _weight(feature, _PAIR_FAULT)
-            for feature in _said(words, stances)
-        )
+        counts = self._counts
+        return sum([counts[feature] for feature in _said(words, stances) if feature in counts])
+
+    @cached_property
+    def _counts(self) -> Mapping[str, float]:
+        return {feature: weight * _weight(feature, _PAIR_FAULT) for feature, weight in self.weights.items()}
 
 
 def learn_faults(

@@ -18,6 +18,9 @@ HEARD = 0.85
 """How much less a misheard word says."""
 _FILLERS = 4
 """Most fillers passed over between two words of a phrase."""
+_CHUNK = 4
+_AHEAD = 44
+"""Words ahead that are looked at before a phrase is tried; one that may be longer is tried in any case."""
 
 
 class Element(NamedTuple):
@@ -29,6 +32,8 @@ class Element(NamedTuple):
 
 
 Pattern = tuple[Element, ...]
+Later = tuple[frozenset[str], ...]
+"""Sets of words; of each one word must follow the first of a pattern, sooner or later."""
 
 
 class Hit(NamedTuple, Generic[T]):
@@ -102,8 +107,8 @@ class Phrases(Generic[T]):
     """Patterns with what they mean, looked up by their first word."""
 
     speech: Speech
-    by_first: dict[str, list[tuple[Pattern, T, frozenset[str]]]] = field(default_factory=dict)
-    """By first word: pattern, meaning, and the words one of which must come next (empty: any)."""
+    by_first: dict[str, list[tuple[Pattern, T, frozenset[str], Later]]] = field(default_factory=dict)
+    """By first word: pattern, meaning, the words one of which must come next (if any), what comes later."""
 
     def add(self, said: str, what: T) -> None:
         """Add a pattern; ValueError says what is wrong with it."""
@@ -112,22 +117,45 @@ class Phrases(Generic[T]):
             single = all(not more for more, _ in rest)
             plain = len(pattern) > 1 and not pattern[1].gap and not pattern[1].optional
             second = frozenset(pattern[1].options) if single and plain else frozenset[str]()
-            self.by_first.setdefault(first, []).append((pattern, what, second))
+            self.by_first.setdefault(first, []).append((pattern, what, second, _later(pattern)))
 
     def hits(self, words: Sequence[str]) -> list[Hit[T]]:
         """Return every pattern found, in the order of the words; they may overlap."""
         found: list[Hit[T]] = []
+        ahead = frozenset[str]()
         for at, word in enumerate(words):
             after = words[at + 1] if at + 1 < len(words) else ""
             passed = after in self.speech.fillers
-            for pattern, what, second in self.by_first.get(word, ()):
+            if at % _CHUNK == 0:
+                ahead = frozenset(words[at : at + _CHUNK + _AHEAD])
+            for pattern, what, second, later in self.by_first.get(word, ()):
                 if second and not passed and after not in second:
+                    continue
+                if _misses(later, ahead):
                     continue
                 match = _Match(pattern, words, self.speech).run(0, at, 0, 1.0)
                 if match:
                     end, size, weight = match
                     found.append(Hit(at, end, what, size, weight))
         return found
+
+
+def _later(pattern: Pattern) -> Later:
+    """Return what must follow wherever a pattern is found, the rarest first; nothing for a long pattern."""
+    longest = sum(_FILLERS + (one.gap or _longest(one)) for one in pattern)
+    needed = [frozenset(one.options) for one in pattern[1:] if not one.gap and not one.optional]
+    return tuple(sorted(needed, key=len)) if longest <= _AHEAD else ()
+
+
+def _misses(later: Later, ahead: frozenset[str]) -> bool:
+    for one in later:  # noqa: SIM110  any() would cost twice the time, here of all places
+        if ahead.isdisjoint(one):
+            return True
+    return False
+
+
+def _longest(one: Element) -> int:
+    return max(1 + len(rest) for many in one.options.values() for rest, _ in many)
 
 
 @dataclass(slots=True)

@@ -1,8 +1,8 @@
 """Any film note in, one Intake out: the bytes decoded, the kind of note chosen, the reader called.
 
 What a file is follows from its content first (a zip archive, ``WEBVTT``, a header of columns), then from the
-ending of its name. Bounds: 2 MB and 20,000 lines of text, 20,000 words of a typed sheet; ``workbook`` has its
-own.
+ending of its name. Bounds: the bytes of ``bounds``, 20,000 lines and 20,000 words of a typed sheet; cues and
+workbooks have theirs.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from planner.film import workbook
+from planner.film.decode import decode, is_captions
 from planner.film.intake import Heading, Intake, NoteKind, Possession, Sighting, Unclear
 from planner.film.sheet import read_sheet
 from planner.film.table import find_table, read_tables, sheet_lines
@@ -29,18 +30,10 @@ if TYPE_CHECKING:
     from planner.film.table_cells import Grid
     from planner.film.table_columns import Header
 
-MOST_BYTES = 2_000_000
 MOST_LINES = 20_000
 MOST_WORDS = 20_000
 """Words of a typed sheet; the film of one game takes far fewer."""
-_BINARY_SHARE = 0.02
-_FEW = 4
-_CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1a\x1c-\x1f]")
-_MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
 _TABLES = (".csv", ".tsv", ".tab")
-_CAPTIONS = (".vtt", ".srt")
-_WEBVTT = re.compile(r"\ufeff?WEBVTT(?:[ \t\r\n]|$)")
-_SUBRIP = re.compile(r"\ufeff?\s*\d+[ \t]*(?:\r\n|\n|\r)\d{1,3}:\d\d:\d\d[,.]\d{1,3}[ \t]*-->")
 _MARKUP = re.compile(
     r"\ufeff?\s*(?:<!doctype\b|<html\b|<\?xml\b|<table\b|<head\b|\{\\rtf|%PDF)", re.IGNORECASE
 )
@@ -121,7 +114,7 @@ def _text_note(file: str, text: str, lexicon: Lexicon, squad: Squad, columns: Co
         raise Refusal(
             f"'{file}' is a web page or a formatted document, no film note; save it as text or .csv."
         )
-    if _WEBVTT.match(text) or _SUBRIP.match(text) or ending.endswith(_CAPTIONS):
+    if is_captions(file, text):
         return _captions(text, lexicon, squad)
     lines = text.splitlines()
     if len(lines) > MOST_LINES:
@@ -186,40 +179,3 @@ def _workbook(file: str, data: bytes, lexicon: Lexicon, squad: Squad, columns: C
     if left:
         return replace(parts, problems=[*parts.problems, f"not read: {listed(left)} (another kind of sheet)"])
     return parts
-
-
-def decode(file: str, data: bytes) -> str:
-    """Return the text of a note.
-
-    Raises:
-        Refusal: the bytes are empty, too many, or no text.
-
-    """
-    if len(data) > MOST_BYTES:
-        raise Refusal(f"'{file}' is larger than 2 MB; give one game per file.")
-    text = _text(data)
-    if text is None:
-        raise Refusal(f"'{file}' is no text; save the notes as a plain text file (.txt).")
-    if not text.strip("\ufeff \t\r\n\f\v\0"):
-        raise Refusal(f"'{file}' is empty; write one possession a line, such as 'Q1 8:42 2 no-box-out 21'.")
-    if len(_CONTROLS.findall(text)) > max(_FEW, _BINARY_SHARE * len(text)):
-        raise Refusal(f"'{file}' is no text; save the notes as a plain text file (.txt).")
-    return text
-
-
-def _text(data: bytes) -> str | None:
-    for mark, encoding in _MARKS:
-        if data.startswith(mark):
-            return _decoded(data, encoding)
-    zeros = data[:2000].count(0)
-    if zeros > 0.2 * len(data[:2000]):
-        return _decoded(data, "utf-16-be" if data[:1] == b"\0" else "utf-16-le")
-    text = _decoded(data, "utf-8")
-    return text if text is not None else data.decode("cp1252", errors="replace")
-
-
-def _decoded(data: bytes, encoding: str) -> str | None:
-    try:
-        return data.decode(encoding)
-    except UnicodeDecodeError:
-        return None

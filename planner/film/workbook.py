@@ -14,6 +14,7 @@ import zipfile
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
+from planner.film.bounds import UNPACKED_BYTES, WORKBOOK_BYTES, megabytes
 from planner.film.table_cells import MOST_COLUMNS, Grid, grid_of
 from planner.problem import Refusal
 from planner.text import clean_line
@@ -21,8 +22,6 @@ from planner.text import clean_line
 if TYPE_CHECKING:
     from openpyxl.workbook.workbook import Workbook
 
-MOST_BYTES = 5_000_000
-MOST_UNPACKED = 12_000_000
 MOST_PARTS = 400
 MOST_SHEETS = 20
 MOST_ROWS = 5_000
@@ -57,8 +56,8 @@ def read_grids(file: str, data: bytes) -> list[Grid]:
         raise Refusal(f"'{file}' is an old or locked workbook; {_SAVE}.")
     if not data.startswith(b"PK"):
         raise Refusal(f"'{file}' is no workbook whatever its name says; {_SAVE}.")
-    if len(data) > MOST_BYTES:
-        raise Refusal(f"'{file}' is larger than {MOST_BYTES // 1_000_000} MB; give one game per file.")
+    if len(data) > WORKBOOK_BYTES:
+        raise Refusal(f"'{file}' is larger than {megabytes(WORKBOOK_BYTES)}; give one game per file.")
     _check(file, data)
     book = _opened(file, data)
     try:
@@ -75,7 +74,7 @@ def _check(file: str, data: bytes) -> None:
         raise _damaged(file) from None
     with packed:
         parts = packed.infolist()
-        if len(parts) > MOST_PARTS or sum(one.file_size for one in parts) > MOST_UNPACKED:
+        if len(parts) > MOST_PARTS or sum(one.file_size for one in parts) > UNPACKED_BYTES:
             raise Refusal(f"'{file}' unpacks to far more than a table of film; {_SAVE}.")
         if any(one.flag_bits & 0x1 for one in parts):
             raise Refusal(f"'{file}' is locked with a password; {_SAVE} without one.")

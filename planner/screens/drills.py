@@ -144,7 +144,7 @@ class DrillsPlace(Place):
         if one.id in library.own:
             mark = "!" if one.id in library.changed else "*"
         line = Text(no_wrap=True, overflow="ellipsis")
-        line.append(f"{mark}{stage_dots(one.stage)} ", style="dim")
+        line.append(f"{mark}{stage_dots(one.stage)} ")
         return line.append(one.title)
 
     def _count(self, query: Query, library: Library) -> str:

@@ -29,6 +29,9 @@ from planner.screens.widgets.choose import ChooseDialog
 from planner.store import queries
 from planner.store.values import GameInfo
 
+_ANSWERS = frozenset({"answered", "sorted-lines", "watched"})
+"""What makes film say more than it did when the plan was built."""
+
 
 @dataclass(frozen=True, slots=True)
 class Known:
@@ -41,6 +44,8 @@ class Known:
     locked: frozenset[int]
     by_hand: bool
     stale: bool
+    waiting: int = 0
+    """Narrated sightings that wait for yes or no."""
 
 
 class TomorrowPlace(ByHand):
@@ -108,10 +113,13 @@ class TomorrowPlace(ByHand):
             entries = queries.journal(session, 200)
         built = max((e.stamp for e in entries if e.verb == "plan" and not e.undone), default=None)
         stale = plan is not None and built is not None and any(one.stamp > built for one in films)
+        answered = [e.stamp for e in entries if e.verb in _ANSWERS and not e.undone]
+        stale = stale or (plan is not None and built is not None and any(one > built for one in answered))
         pins = frozenset(row[0] for row in info.wishes.get("pins", ())) if info else frozenset()
         wishes = info.wishes if info else {}
         locked = frozenset(row["start"] for row in wishes.get("locks", ()))
-        return Known(needs, plan, game, pins, locked, bool(wishes.get("by_hand")), stale)
+        waiting = sum(one.waiting for one in films)
+        return Known(needs, plan, game, pins, locked, bool(wishes.get("by_hand")), stale, waiting)
 
     def _show(self, known: Known | None) -> None:
         self.known = known
@@ -120,7 +128,9 @@ class TomorrowPlace(ByHand):
             self.stop_app.welcome()
             return
         names = titles(self.desk)
-        self.query_one("#needs", Static).update(needs_bars(known.needs, names, self._needs_width()))
+        bars = needs_bars(known.needs, names, self._needs_width())
+        hint = f"{known.waiting} narrated wait (2, p)\n" if known.waiting else ""
+        self.query_one("#needs", Static).update(Text.assemble((hint, "bold"), bars))
         self.query_one("#headline", Static).update(self._headline(known))
         table = self.query_one("#plan", DataTable)
         row = table.cursor_row if self.wanted_row is None else self.wanted_row

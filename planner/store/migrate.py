@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from alembic.config import Config
     from sqlalchemy import Connection, Engine
 
-REVISIONS = ("0001",)
+REVISIONS = ("0001", "0002")
 """Every revision this program knows, oldest first; kept here so that opening need not load Alembic."""
 
 HEAD = REVISIONS[-1]

@@ -64,8 +64,9 @@ class GameInfo:
 class IntakeInfo:
     """One reading of one film note.
 
-    ``sightings`` is the sum of their counts, those sorted from unclear lines included; ``unclear`` is how
-    many lines still wait to be sorted.
+    ``sightings`` is the sum of their counts, those sorted from unclear lines and those said yes to included;
+    ``unclear`` is how many lines still wait to be sorted, ``proposed`` how much was proposed from narration
+    and ``waiting`` how much of it still waits for yes or no.
     """
 
     id: int
@@ -80,6 +81,32 @@ class IntakeInfo:
     unclear: int
     problems: tuple[str, ...]
     undone: bool
+    proposed: int = 0
+    waiting: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class ProposalInfo:
+    """A breakdown heard in narration; see ``film.intake.Proposal``.
+
+    ``answer`` is None while it waits, ``NO``, or the breakdown that it counts as, charged to ``charged``.
+    """
+
+    id: int
+    intake: int
+    file: str
+    game: int
+    breakdown: str
+    players: tuple[str, ...]
+    asks: tuple[str, ...]
+    line: int | None
+    start: str | None
+    end: str | None
+    sure: float
+    text: str
+    wording: str
+    answer: str | None = None
+    charged: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from planner.desk.desk import Desk
-from planner.desk.film import add_files, film_files, film_list, read_files, undo_film
+from planner.desk.film import add_files, film_list, read_files, undo_film
+from planner.desk.film_reading import film_files
 from planner.desk.film_sorting import (
     forget_word,
     own_words,

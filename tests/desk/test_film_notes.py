@@ -9,10 +9,12 @@ from pathlib import Path
 import pytest
 
 from planner.desk.desk import Desk
-from planner.desk.film import add_files, film_list, read_files, undo_film
+from planner.desk.film import add_files, film_list, film_sheet, read_files, undo_film
+from planner.desk.film_proposals import YES, Which, answer, proposals
 from planner.desk.film_sorting import sort_line, unclear_lines
 from planner.desk.needs import assess_needs
 from planner.desk.team import games
+from planner.film.bounds import MOST_BYTES
 from planner.need.estimate import Needs
 from planner.problem import Refusal
 from planner.store import queries
@@ -129,11 +131,11 @@ def test_a_note_without_permission_is_refused(desk: Desk) -> None:
 
 
 def test_a_note_that_grows_too_large_is_refused_unread(desk: Desk) -> None:
-    """Twenty million letters and one more are no film note."""
+    """Five million letters and one more are no film note of any kind."""
     path = desk.home / "large.txt"
     with path.open("wb") as file:
-        file.truncate(20_000_001)
-    assert "larger than 20 MB" in read_files(desk, [path]).refused[0].why
+        file.truncate(MOST_BYTES + 1)
+    assert "larger than 5 MB" in read_files(desk, [path]).refused[0].why
 
 
 def test_no_note_can_hold_points_below_none(desk: Desk) -> None:
@@ -163,3 +165,37 @@ def test_films_of_a_coming_day_are_not_in_the_needs(desk: Desk) -> None:
     """As of a day before the first game nothing has been watched."""
     assert assess_needs(desk, dt.date(2026, 11, 1)).games == 0
     assert assess_needs(desk, TODAY).games > 5
+
+
+def test_every_note_written_as_a_sheet_reads_back_alike(desk: Desk) -> None:
+    """Each film note of the demo, written out and read again, holds the same possessions and breakdowns."""
+    notes = film_list(desk)
+    assert len(notes) > 5
+    for one in notes:
+        path = written(desk.home, film_sheet(desk, one.id), f"again{one.id}.txt")
+        (again,) = read_files(desk, [path]).readings
+        with desk.reading() as session:
+            seen = queries.sightings(session, intake=one.id)
+            trips = queries.intake(session, one.id).trips
+        assert again.intake.possessions == one.possessions
+        assert [(t.number, t.period, t.clock, t.points) for t in again.intake.trips] == [
+            (t.number, t.period, t.clock, t.points) for t in trips
+        ]
+        back = [(s.possession, s.breakdown, s.players, s.count) for s in again.intake.sightings]
+        assert sorted(back) == sorted((s.possession, s.breakdown, s.players, s.count) for s in seen)
+        assert again.intake.unclear == ()
+
+
+def test_a_narrated_film_is_written_as_counts(desk: Desk) -> None:
+    """What was said yes to becomes counts that read back; what waits or was said no to is not written."""
+    said = "nobody got a body on anybody when the shot went up and they tip it in"
+    cues = "".join(f"00:{at:02d}.000 --> 00:{at + 4:02d}.000\nnext one {said}\n\n" for at in (1, 21, 41))
+    path = written(desk.home, f"WEBVTT\n\n{cues}", "talk.vtt")
+    number = add_files(desk, [path], 1, possessions=40).added[0].number
+    assert number is not None
+    first, second, _ = proposals(desk, number)
+    answer(desk, Which((first.id, second.id)), YES)
+    text = film_sheet(desk, number)
+    assert text.splitlines()[-2:] == ["Possessions: 40", "no-box-out: 2"]
+    again = read_files(desk, [written(desk.home, text, "again.txt")]).readings[0].intake
+    assert [(one.breakdown, one.count) for one in again.sightings] == [("no-box-out", 2)]

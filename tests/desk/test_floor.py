@@ -7,8 +7,7 @@ import random
 import signal
 import subprocess
 import sys
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -26,40 +25,9 @@ from planner.problem import Refusal
 from planner.season import floor
 from planner.season.floor_rest import changed, without
 from planner.store import queries
-from tests.running import TODAY, Planted, Stopsheet, assert_refused, rows
-
-DAY = TODAY + dt.timedelta(days=1)
-HOUR = dt.datetime(2027, 1, 14, 18, 15, tzinfo=dt.UTC)
-
-
-@dataclass
-class Watch:
-    """A clock that tests turn by hand."""
-
-    moment: dt.datetime = HOUR
-
-    def __call__(self) -> dt.datetime:
-        """Return what the clock shows."""
-        return self.moment
-
-    def go(self, minutes: float) -> None:
-        """Let minutes go by."""
-        self.moment += dt.timedelta(minutes=minutes)
-
-
-@pytest.fixture
-def watch() -> Watch:
-    """Return a clock at the hour of practice."""
-    return Watch()
-
-
-@pytest.fixture
-def gym(season_home: Path, watch: Watch) -> Iterator[Desk]:
-    """Return the demo's desk on the day of the planned practice, in a zone of its own."""
-    made = Desk(season_home, DAY, watch)
-    set_setting(made, "timezone", "UTC")
-    yield made
-    made.close()
+from tests.running import PRACTICE_DAY as DAY
+from tests.running import PRACTICE_HOUR as HOUR
+from tests.running import TODAY, Planted, Stopsheet, Watch, assert_refused, rows
 
 
 def test_the_planned_hour_is_the_demo_s(planted: Planted) -> None:

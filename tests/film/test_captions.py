@@ -120,6 +120,18 @@ def test_what_a_sighting_holds(lexicon: Lexicon) -> None:
     assert [one.players for one in stranger.sightings] == [()]
 
 
+def test_a_number_that_nobody_wears_is_asked_about(lexicon: Lexicon) -> None:
+    """A jersey said that no player of ours wears is asked about, where nobody else is charged."""
+    said = "number ninety eight never boxed out he just watched the shot"
+    (one,) = told(lexicon, said, roster={"12"}).sightings
+    assert (one.players, one.asks) == ((), ("98",))
+    assert "never" in one.wording
+    (one,) = told(lexicon, said, roster={"98"}).sightings
+    assert (one.players, one.asks) == (("98",), ())
+    (one,) = told(lexicon, said).sightings
+    assert one.asks == ()
+
+
 def test_unsure_talk_is_kept_with_a_reason(lexicon: Lexicon) -> None:
     """What may be a breakdown but is not sure enough waits with the reason, and text without a time too."""
     text = "WEBVTT\n\n60:00.000 --> 60:01.000\nno box out\n"

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.film.cues import MOST_BYTES, MOST_CUES, instant, is_captions, read_cues, timestamp
+from planner.film.bounds import CAPTION_BYTES
+from planner.film.cues import MOST_CUES, instant, is_captions, read_cues, timestamp
 from planner.problem import Refusal
 
 
@@ -67,7 +68,7 @@ def test_whether_a_text_is_captions() -> None:
 def test_bounds_are_refused_in_a_sentence() -> None:
     """More than 5 MB or 50,000 cues is refused and says what to do."""
     with pytest.raises(Refusal, match="5 MB"):
-        read_cues("x" * (MOST_BYTES + 1))
+        read_cues("x" * (CAPTION_BYTES + 1))
     with pytest.raises(Refusal, match="50,000 cues"):
         read_cues("WEBVTT\n\n" + "0:1-->0:2\n" * (MOST_CUES + 1))
 

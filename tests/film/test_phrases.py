@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from planner.film.phrases import Phrases, Speech
 
@@ -13,6 +15,16 @@ SPEECH = Speech(
     fillers=frozenset({"the", "uh"}),
     barriers=frozenset({"but"}),
 )
+
+PATTERNS = (
+    "get beat|lost",
+    "put|get ~2 body|contact",
+    "tag the? roller",
+    "no body",
+    "@man get ~3 beat late?",
+)
+SAID = ["get", "beat", "lost", "put", "body", "contact", "tag", "tack", "the", "uh", "roller", "role", "her"]
+SAID += ["guy", "big", "fella", "no", "but", "late", "x"]
 
 
 def found(pattern: str, said: str) -> list[str]:
@@ -57,3 +69,16 @@ def test_a_misheard_word_weighs_less() -> None:
     phrases.add("no tag", "yes")
     plain, misheard = phrases.hits(["no", "tag"])[0], phrases.hits(["no", "tack"])[0]
     assert misheard.weight < plain.weight == 1.0
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(st.sampled_from(SAID), max_size=90))
+def test_looking_ahead_loses_nothing(said: list[str]) -> None:
+    """A phrase passed over because its words do not follow is one that trying it would not have found."""
+    quick: Phrases[str] = Phrases(SPEECH)
+    for phrase in PATTERNS:
+        quick.add(phrase, phrase)
+    slow: Phrases[str] = Phrases(SPEECH)
+    for first, known in quick.by_first.items():
+        slow.by_first[first] = [(pattern, what, second, ()) for pattern, what, second, _ in known]
+    assert quick.hits(said) == slow.hits(said)

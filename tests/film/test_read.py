@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from planner.film.bounds import TEXT_BYTES
 from planner.film.intake import Intake
-from planner.film.read import MOST_BYTES, MOST_LINES, read_note
+from planner.film.read import MOST_LINES, read_note
 from planner.film.wording import Lexicon
 from planner.problem import Refusal
 
@@ -51,7 +52,7 @@ def test_empty_and_binary_are_refused(lexicon: Lexicon, data: bytes) -> None:
 def test_bounds(lexicon: Lexicon) -> None:
     """2 MB and 20,000 lines are the bounds; just inside them is read."""
     with pytest.raises(Refusal, match="2 MB"):
-        read_note("x.txt", b"a" * (MOST_BYTES + 1), lexicon)
+        read_note("x.txt", b"a" * (TEXT_BYTES + 1), lexicon)
     with pytest.raises(Refusal, match="20,000"):
         read_note("x.txt", b"\n".join([b"stop"] * (MOST_LINES + 1)), lexicon)
     assert len(read_note("x.txt", b"\n".join([b"stop"] * 2000), lexicon).trips) == 2000

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ from textual.widgets import DataTable, Input, Static
 
 from planner.desk.desk import Desk
 from planner.desk.film import add_files, film_list
+from planner.desk.film_proposals import YES, Which, answer
 from planner.desk.film_sorting import unclear_lines
 from planner.desk.watching import open_live, sittings
 from planner.desk.watching_keys import letters
@@ -15,35 +17,18 @@ from planner.film.entry import Charge, Trip
 from planner.screens.app import StopsheetApp
 from planner.screens.film import FilmPlace
 from planner.screens.widgets.entry import EntryScreen, PreviewDialog, SearchDialog
+from planner.screens.widgets.proposals import ProposalScreen
 from planner.screens.widgets.sorting import SortScreen
+from planner.store import queries
+from tests.running import NOW
+from tests.screens.steps import go, press, settle, shown
 
 SIZES = [(80, 24), (120, 40), (60, 20)]
 
 
-async def settle(pilot: Pilot[None]) -> None:
-    """Wait until everything asked for has been shown."""
-    for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
-
-
-async def press(pilot: Pilot[None], *keys: str) -> None:
-    """Press keys and wait."""
-    await pilot.press(*keys)
-    await settle(pilot)
-
-
 async def film(pilot: Pilot[None]) -> FilmPlace:
     """Go to the film place."""
-    await settle(pilot)
-    await press(pilot, "2")
-    assert isinstance(pilot.app.screen, FilmPlace)
-    return pilot.app.screen
-
-
-def shown(app: StopsheetApp, where: str) -> str:
-    """Return what a static of the screen shows."""
-    return str(app.screen.query_one(where, Static).content)
+    return await go(pilot, "2", FilmPlace)
 
 
 def letter_of(desk: Desk, breakdown: str) -> str:
@@ -299,3 +284,121 @@ async def test_a_letter_is_changed(demo_desk: Desk) -> None:
         app.screen.query_one(Input).value = "z = no-rotation"
         await press(pilot, "enter")
         assert letters(demo_desk)["z"] == "no-rotation"
+
+
+TALK = """WEBVTT
+
+00:01.000 --> 00:05.000
+twenty one never boxed out he just watched the shot go up
+
+00:20.000 --> 00:24.000
+next one and nobody stops the ball and he goes coast to coast
+
+00:40.000 --> 00:44.000
+next one number ninety eight jumps at the pump fake and he is in the air
+"""
+
+
+def talked(desk: Desk, folder: Path) -> None:
+    """Add a narrated film of three proposals to the game that was played first."""
+    note = folder / "talk.vtt"
+    note.write_text(TALK, encoding="utf-8")
+    assert len(add_files(desk, [note], 1, possessions=30).new) == 1
+
+
+async def test_proposals_are_answered_with_one_key_each(demo_desk: Desk, tmp_path: Path) -> None:
+    """Words, time and jersey are shown; y counts, n does not, b counts another breakdown; u asks again."""
+    talked(demo_desk, tmp_path)
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await film(pilot)
+        assert "3 narrated: p" in shown(app, "#headline")
+        await press(pilot, "p")
+        assert isinstance(app.screen, ProposalScreen)
+        assert "3 proposals left" in shown(app, "#game")
+        assert shown(app, "#line").startswith("00:01")
+        assert "never boxed out" in shown(app, "#line")
+        assert "No box out, 21?" in shown(app, "#pad")
+        await press(pilot, "y")
+        assert "2 proposals left" in shown(app, "#game")
+        assert "coast to coast" in shown(app, "#line")
+        await press(pilot, "n")
+        assert "type who it was" in shown(app, "#line")
+        assert "98?" in shown(app, "#pad")
+        await press(pilot, "u")
+        assert "coast to coast" in shown(app, "#line")
+        await press(pilot, "b", *"rotat", "enter")
+        await press(pilot, "2", "1", "y")
+        assert shown(app, "#game") == "No proposal waits."
+        with demo_desk.reading() as session:
+            seen = queries.sightings(session, intake=film_list(demo_desk)[-1].id)
+        assert [(one.breakdown, one.players) for one in seen] == [
+            ("no-box-out", ("21",)),
+            ("no-rotation", ()),
+            ("left-feet", ("21",)),
+        ]
+        await press(pilot, "escape")
+        assert isinstance(app.screen, FilmPlace)
+        assert "narrated" not in shown(app, "#headline")
+
+
+async def test_proposals_wait_for_later_and_many_are_answered_at_once(
+    demo_desk: Desk, tmp_path: Path
+) -> None:
+    """Space goes on without an answer; s says yes to all as sure after asking; keys pressed fast are kept."""
+    talked(demo_desk, tmp_path)
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(60, 20), notifications=True) as pilot:
+        await film(pilot)
+        await press(pilot, "p", "space")
+        assert "coast to coast" in shown(app, "#line")
+        await press(pilot, "space", "space", "z", "u")
+        assert "never boxed out" in shown(app, "#line")
+        screen = app.screen
+        assert isinstance(screen, ProposalScreen)
+        least = min(screen.waiting, key=lambda one: one.sure)
+        while screen.one != least:
+            await press(pilot, "space")
+        await press(pilot, "s", "n")
+        assert len(screen.waiting) == 3
+        await press(pilot, "s", "y")
+        assert screen.waiting == ()
+        await press(pilot, "u")
+        assert len(screen.waiting) == 3
+        await pilot.press("n", "n", "n")
+        while screen.busy or screen.ahead:
+            await settle(pilot)
+        assert screen.waiting == ()
+        assert screen.as_text() == ""
+
+
+async def test_possessions_of_a_note_are_told(demo_desk: Desk) -> None:
+    """The key h takes how many possessions a note covers; a word is refused in a sentence."""
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(80, 24)) as pilot:
+        place = await film(pilot)
+        game = chosen_game(place)
+        await press(pilot, "h")
+        app.screen.query_one(Input).value = "many"
+        await press(pilot, "enter")
+        assert "no number of possessions" in "".join(str(one.content) for one in app.screen.query(Static))
+        await press(pilot, "escape", "h")
+        app.screen.query_one(Input).value = "99"
+        await press(pilot, "enter")
+        assert [one.possessions for one in film_list(demo_desk) if one.game == game] == [99]
+
+
+async def test_tomorrow_tells_what_waits_and_that_answers_make_a_plan_old(
+    demo_desk: Desk, tmp_path: Path
+) -> None:
+    """Proposals that wait are named beside the needs; a yes after the plan was built says: build anew."""
+    talked(demo_desk, tmp_path)
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert shown(app, "#needs").startswith("3 narrated wait (2, p)")
+        demo_desk.now = lambda: NOW + dt.timedelta(minutes=5)
+        answer(demo_desk, Which(every=True), YES)
+        await press(pilot, "2", "1")
+        assert shown(app, "#needs").startswith("Points lost")
+        assert "film is newer" in shown(app, "#headline")

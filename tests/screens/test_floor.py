@@ -1,9 +1,5 @@
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 from textual.pilot import Pilot
 from textual.widgets import DataTable, Input, Static
@@ -11,72 +7,19 @@ from textual.widgets import DataTable, Input, Static
 from planner.desk import floor as desk_floor
 from planner.desk.desk import Desk
 from planner.desk.floor_file import must_run, now_of, running
-from planner.desk.team import set_setting
 from planner.screens.app import StopsheetApp
 from planner.screens.floor import FloorPlace
 from planner.screens.widgets.clock import BigClock
 from planner.season.floor import Run
 from planner.store import queries
-from tests.running import TODAY
-from tests.screens.steps import go, toasts
-
-DAY = TODAY + dt.timedelta(days=1)
-
-
-class Watch:
-    """A clock that tests turn by hand."""
-
-    def __init__(self) -> None:
-        self.moment = dt.datetime(2027, 1, 14, 18, 15, tzinfo=dt.UTC)
-
-    def __call__(self) -> dt.datetime:
-        """Return what the clock shows."""
-        return self.moment
-
-    def go(self, minutes: float) -> None:
-        """Let minutes go by."""
-        self.moment += dt.timedelta(minutes=minutes)
-
-
-@pytest.fixture
-def watch() -> Watch:
-    """Return a clock at the hour of the demo's practice."""
-    return Watch()
-
-
-@pytest.fixture
-def gym(season_home: Path, watch: Watch) -> Iterator[Desk]:
-    """Return the demo's desk on the day of practice."""
-    made = Desk(season_home, DAY, watch)
-    set_setting(made, "timezone", "UTC")
-    yield made
-    made.close()
-
-
-async def settle(pilot: Pilot[None]) -> None:
-    """Wait until everything asked for has been shown."""
-    for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
-
-
-async def press(pilot: Pilot[None], *keys: str) -> None:
-    """Press keys and wait."""
-    await pilot.press(*keys)
-    await settle(pilot)
+from tests.running import PRACTICE_DAY as DAY
+from tests.running import Watch
+from tests.screens.steps import go, press, shown, toasts
 
 
 async def floor(pilot: Pilot[None]) -> FloorPlace:
     """Go to the floor."""
-    await settle(pilot)
-    await press(pilot, "5")
-    assert isinstance(pilot.app.screen, FloorPlace)
-    return pilot.app.screen
-
-
-def shown(app: StopsheetApp, where: str) -> str:
-    """Return what a static of the screen shows."""
-    return str(app.screen.query_one(where, Static).content)
+    return await go(pilot, "5", FloorPlace)
 
 
 def now(desk: Desk) -> Run:

@@ -8,7 +8,7 @@ from typing import Any
 
 from planner.build.plan import LeftOut, Plan, Segment, Station
 from planner.drills.vocabulary import Stage
-from planner.film.intake import Heading, Intake, Possession, Sighting, Unclear
+from planner.film.intake import Heading, Intake, Possession, Proposal, Sighting, Unclear
 from planner.season.record import DonePractice, DoneSegment
 from planner.store import queries
 from planner.store.values import FixedRule, GymRule, PlayerInfo, TeamInfo
@@ -37,6 +37,37 @@ def an_intake(raw: bytes = b"p1 2 nt 8", **changes: Any) -> Intake:
         "unclear": (Unclear("?? 14 zzz", "no breakdown is written like this", 6),),
         "problems": ("quarter.txt:9: a line is not text",),
         "heading": Heading("2027-01-12", "Marlow Lane", "home"),
+    }
+    return Intake(**{**said, **changes})
+
+
+def a_talk(raw: bytes = b"WEBVTT", **changes: Any) -> Intake:
+    """Return a reading of narration that proposes three breakdowns and is unsure of one."""
+    said: dict[str, Any] = {
+        "file": "talk.vtt",
+        "kind": "captions",
+        "digest": hashlib.sha256(raw).hexdigest(),
+        "possessions": 20,
+        "trips": (),
+        "sightings": (
+            Proposal(
+                "no-tag",
+                3,
+                "00:00:01.000",
+                "00:00:02.500",
+                ("4",),
+                sure=0.97,
+                text="four never tags",
+                wording="# never tag",
+            ),
+            Proposal(
+                "no-box-out", 7, "00:01:01.000", "00:01:02.500", sure=0.8, text="98 no box", asks=("98",)
+            ),
+            Proposal("no-tag", 9, "00:02:01.000", "00:02:02.500", sure=0.6, text="no tag", wording="no tag"),
+        ),
+        "unclear": (Unclear("great tag", "no-tag? may be praise", 12, "00:03:00.000"),),
+        "problems": (),
+        "heading": Heading(),
     }
     return Intake(**{**said, **changes})
 
@@ -92,9 +123,12 @@ def fill(session: Any) -> None:
     for jersey in ("0", "00", "4"):
         queries.save_player(session, PlayerInfo(jersey))
     game = queries.add_game(session, dt.date(2027, 1, 12), "Marlow Lane", venue="home", chances={"no-tag": 9})
-    queries.add_intake(session, game, an_intake(), b"p1 2 nt 8" * 40, STAMP)
+    raw = b"p1 2 nt 8\n" * 40
+    queries.add_intake(session, game, an_intake(raw), raw, STAMP)
     line = queries.unclear(session)[0]
     queries.sort_unclear(session, line.id, "no-talk", players=["14"])
+    queries.add_intake(session, game, a_talk(), b"WEBVTT", STAMP)
+    queries.answer_proposal(session, queries.proposals(session)[0].id, "no-talk", ["4"])
     number = queries.save_plan(session, a_plan(), {"minutes": 30})
     queries.log_done(session, number, a_practice())
     queries.add_gym_rule(session, GymRule(960, 1080, 2, weekday=2))

@@ -25,7 +25,7 @@ def test_a_backup_while_open_holds_everything(full: Store) -> None:
         copy = backup.back_up(full, full.backups, STAMP)
     assert backup.dump(copy) == backup.dump(full)
     assert all(backup.dump(copy).values())
-    assert backup.verify(copy) == backup.Checked(copy, "0001", ())
+    assert backup.verify(copy) == backup.Checked(copy, "0002", ())
 
 
 def test_a_backup_is_one_file_for_its_owner_alone(full: Store) -> None:
@@ -131,7 +131,7 @@ def test_what_cannot_be_restored_leaves_the_store_alone(full: Store, tmp_path: P
 def test_dump_can_be_written_as_json(full: Store) -> None:
     """Every table is in the dump, and a film note's bytes come out of base64 as they are stored."""
     dumped = json.loads(json.dumps(backup.dump(full)))
-    assert len(dumped) == 21
+    assert len(dumped) == 22
     note = dumped["film_note"][0]
     with closing(sqlite3.connect(full.path)) as connection:
         assert base64.b64decode(note["raw"]) == connection.execute("SELECT raw FROM film_note").fetchone()[0]
@@ -161,3 +161,41 @@ def test_another_program_s_database_is_not_replaced(full: Store, tmp_path: Path)
     with pytest.raises(Refusal, match="some other program"):
         backup.restore(copy, tmp_path / "theirs", STAMP)
     assert backup.verify(tmp_path / "theirs" / "stopsheet.db").revision is None
+
+
+def test_only_the_newest_automatic_copies_stay(tmp_path: Path) -> None:
+    """Of one kind the newest few stay by time, at least one; other kinds and other files are left alone."""
+    for number, name in enumerate(
+        ("daily-1.zip", "daily-2.zip", "daily-3.zip", "stopsheet-1.zip", "daily-4.txt")
+    ):
+        (tmp_path / name).touch()
+        os.utime(tmp_path / name, (9 - number, 9 - number))
+    backup.rotate(tmp_path, "daily", 2)
+    assert sorted(one.name for one in tmp_path.iterdir()) == [
+        "daily-1.zip",
+        "daily-2.zip",
+        "daily-4.txt",
+        "stopsheet-1.zip",
+    ]
+    backup.rotate(tmp_path, "daily", 0)
+    assert (tmp_path / "daily-1.zip").exists()
+
+
+def test_copies_before_upgrades_rotate_as_the_coach_wants(full: Store) -> None:
+    """The setting says how many stay; it is read without the ORM, ten where nothing was set."""
+    assert backup.copies_kept(full.path) == backup.USUALLY_KEPT == 10
+    with full.session() as session:
+        queries.set_setting(session, backup.KEPT, 2)
+    for _ in range(4):
+        backup.save_before_upgrade(full.path, "0001")
+    assert len(list(full.backups.glob("before-upgrade-*"))) == 2
+
+
+def test_a_store_as_bytes_is_one_whole_file(full: Store, tmp_path: Path) -> None:
+    """The bytes need no side file: written anywhere, read only, they are the store."""
+    path = tmp_path / "copy.db"
+    path.write_bytes(backup.as_bytes(full.path))
+    assert backup.dump(path) == backup.dump(full)
+    assert [one.name for one in tmp_path.glob("copy*")] == ["copy.db"]
+    with closing(sqlite3.connect(path)) as connection:
+        assert connection.execute("PRAGMA journal_mode").fetchone() == ("delete",)

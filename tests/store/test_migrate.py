@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import datetime as dt
 import functools
 import re
 import sqlite3
@@ -14,14 +15,15 @@ from alembic.script import ScriptDirectory
 from sqlmodel import SQLModel
 
 from planner.problem import Refusal
-from planner.store import backup, migrate
+from planner.store import backup, migrate, queries
 from planner.store.engine import Store, make_engine, open_store
 
+DAY = dt.date(2027, 1, 12)
 REBUILD = """
 import sqlalchemy as sa
 from alembic import op
 
-revision, down_revision, branch_labels, depends_on = "0002", "0001", None, None
+revision, down_revision, branch_labels, depends_on = "0003", "0002", None, None
 
 
 def upgrade():
@@ -35,7 +37,7 @@ def upgrade():
 LOSES_A_PARENT = """
 from alembic import op
 
-revision, down_revision, branch_labels, depends_on = "0002", "0001", None, None
+revision, down_revision, branch_labels, depends_on = "0003", "0002", None, None
 
 
 def upgrade():
@@ -46,7 +48,7 @@ def upgrade():
 BREAKS_HALF_WAY = """
 from alembic import op
 
-revision, down_revision, branch_labels, depends_on = "0002", "0001", None, None
+revision, down_revision, branch_labels, depends_on = "0003", "0002", None, None
 
 
 def upgrade():
@@ -69,13 +71,13 @@ def _schema(path: Path) -> dict[str, list[str]]:
 
 def _later(folder: Path, text: str) -> tuple[Path, ...]:
     folder.mkdir()
-    (folder / "0002_later.py").write_text(text, encoding="utf-8")
+    (folder / "0003_later.py").write_text(text, encoding="utf-8")
     return (folder,)
 
 
-def _program_knows_0002(monkeypatch: pytest.MonkeyPatch, more: tuple[Path, ...]) -> None:
-    monkeypatch.setattr(migrate, "REVISIONS", ("0001", "0002"))
-    monkeypatch.setattr(migrate, "HEAD", "0002")
+def _program_knows_0003(monkeypatch: pytest.MonkeyPatch, more: tuple[Path, ...]) -> None:
+    monkeypatch.setattr(migrate, "REVISIONS", ("0001", "0002", "0003"))
+    monkeypatch.setattr(migrate, "HEAD", "0003")
     monkeypatch.setattr(migrate, "upgrade", functools.partial(migrate.upgrade, more=more))
 
 
@@ -123,12 +125,12 @@ def test_a_migration_that_rebuilds_parents_keeps_every_row(
     before = backup.dump(full)
     assert all(before.values())
     full.close()
-    _program_knows_0002(monkeypatch, _later(tmp_path / "later", REBUILD))
+    _program_knows_0003(monkeypatch, _later(tmp_path / "later", REBUILD))
     with open_store(full.path.parent, wait=0.05) as store:
         assert not store.created
         saved = store.saved_before_upgrade
         after = backup.dump(store)
-    assert after.pop("alembic_version") == [{"version_num": "0002"}]
+    assert after.pop("alembic_version") == [{"version_num": "0003"}]
     before.pop("alembic_version")
     for rows in after.values():
         for row in rows:
@@ -136,7 +138,7 @@ def test_a_migration_that_rebuilds_parents_keeps_every_row(
     assert after == before
     assert saved is not None
     assert saved.parent == full.path.parent / "backups"
-    assert backup.verify(saved).revision == "0001"
+    assert backup.verify(saved).revision == "0002"
     assert backup.verify(full.path).ok
 
 
@@ -155,7 +157,7 @@ def test_a_migration_that_breaks_is_taken_back_whole(
     """A failure half way undoes even dropped tables and added columns, and is told in a sentence."""
     before = backup.dump(full)
     full.close()
-    _program_knows_0002(monkeypatch, _later(tmp_path / "later", BREAKS_HALF_WAY))
+    _program_knows_0003(monkeypatch, _later(tmp_path / "later", BREAKS_HALF_WAY))
     with pytest.raises(Refusal, match="could not be used"):
         open_store(full.path.parent, wait=0.05)
     assert backup.dump(full.path) == before
@@ -188,3 +190,40 @@ def test_the_first_migration_can_be_taken_back(tmp_path: Path) -> None:
         command.downgrade(migrate.config(connection), "base")
     engine.dispose()
     assert set(_schema(path)) == {"alembic_version"}
+
+
+def test_film_added_before_proposals_keeps_counting(tmp_path: Path) -> None:
+    """A database of the first revision is copied, gains the table of proposals, and keeps every row."""
+    path = tmp_path / "stopsheet.db"
+    migrate.upgrade(path, wait=0.05, to="0001")
+    with closing(sqlite3.connect(path)) as connection, connection:
+        for order in (
+            "INSERT INTO team (id, name, level) VALUES (1, 'Herons', '')",
+            (
+                "INSERT INTO game (id, team_id, date, opponent, venue, scouted, chances)"
+                " VALUES (1, 1, '2027-01-12', 'Marlow Lane', '', 0, '{}')"
+            ),
+            (
+                "INSERT INTO film_note (id, team_id, name, kind, digest, size, packed, raw)"
+                f" VALUES (1, 1, 'talk.vtt', 'captions', '{'0' * 64}', 1, 0, x'00')"
+            ),
+            (
+                "INSERT INTO intake (id, film_note_id, game_id, stamp, name, possessions, problems, heading,"
+                " undone) VALUES (1, 1, 1, '2027-01-12 20:00:00', 'talk.vtt', 20, '[]', '{}', 0)"
+            ),
+            (
+                "INSERT INTO sighting (id, intake_id, breakdown, seen, sure, text)"
+                " VALUES (1, 1, 'no-tag', 1, 0.9, 'never tags')"
+            ),
+        ):
+            connection.execute(order)
+    before = backup.dump(path)
+    with open_store(tmp_path, wait=0.05) as store:
+        assert store.saved_before_upgrade is not None
+        after = backup.dump(store)
+        with store.reading() as session:
+            assert [dict(one.counts) for one in queries.watched_games(session, DAY)] == [{"no-tag": 1}]
+    assert after.pop("proposal") == []
+    assert after.pop("alembic_version") == [{"version_num": migrate.HEAD}]
+    before.pop("alembic_version")
+    assert after == before

@@ -27,7 +27,11 @@ def work_with_data(place: Place, what: str) -> None:
 
 def copies_in(home: Path) -> list[Path]:
     """Return the copies in the data folder, the newest first."""
-    found = [one for one in (home / "backups").glob("*.db") if one.is_file()]
+    found = (
+        [one for one in (home / "backups").iterdir() if one.suffix in {".db", ".zip"}]
+        if (home / "backups").is_dir()
+        else []
+    )
     return sorted(found, key=lambda one: (one.stat().st_mtime, one.name), reverse=True)
 
 
@@ -53,7 +57,7 @@ def _export(place: Place) -> None:
 
 def _check(place: Place) -> None:
     def job() -> str:
-        return "\n".join(upkeep.check(place.desk)) or "Database and drill library are sound."
+        return "\n".join(upkeep.check(place.desk)) or "Database, files and drill library are sound."
 
     _tell(place, "Check", job)
 

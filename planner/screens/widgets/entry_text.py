@@ -13,8 +13,9 @@ from planner.text import plural
 def reading_text(intake: Intake, titles: Mapping[str, str]) -> str:
     """Return what a film note would add: possessions, breakdowns, what is unclear, what is wrong."""
     seen = Counter[str]()
-    for one in intake.sightings:
+    for one in intake.seen:
         seen[one.breakdown] += one.count
+    heard = Counter(one.breakdown for one in intake.proposals)
     watched = plural(intake.possessions, "possession") if intake.possessions else "possessions unknown"
     lines = [f"{intake.file}: {watched}, {plural(seen.total(), 'breakdown')} seen"]
     told = [one for one in (intake.heading.date, intake.heading.opponent) if one]
@@ -22,6 +23,9 @@ def reading_text(intake: Intake, titles: Mapping[str, str]) -> str:
         lines.append(f"of the game {' v '.join(told)}")
     lines += [f"     {column}" for column in intake.columns]
     lines += [f"{count:4}  {titles.get(one, one)}" for one, count in _ranked(seen)]
+    if heard:
+        lines.append(f"\nProposed, to be answered afterwards ({heard.total()}):")
+        lines += [f"{count:4}  {titles.get(one, one)}" for one, count in _ranked(heard)]
     if intake.unclear:
         lines.append(f"\nNot clear, to be sorted afterwards ({len(intake.unclear)}):")
         lines += [f"  ? {_place(one.line, one.start)}{one.text}\n      {one.why}" for one in intake.unclear]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -14,8 +14,9 @@ from planner.drills.vocabulary import Breakdown
 from planner.film.learnt import question
 from planner.screens.actions import Action
 from planner.screens.place import Place
-from planner.screens.widgets.entry import KeyPad, SearchDialog
+from planner.screens.widgets.entry import SearchDialog
 from planner.screens.widgets.entry_text import legend_text
+from planner.screens.widgets.one_by_one import OneByOne
 from planner.store.values import NOT_A_MISTAKE, NOT_OURS, NOTHING, UnclearInfo
 from planner.text import plural
 
@@ -23,11 +24,11 @@ QUIET_KEYS = {"x": NOT_OURS, "g": NOT_A_MISTAKE, "n": NOTHING}
 _SHOWN = 8
 
 
-class SortScreen(Place):
+class SortScreen(OneByOne):
     """One group of unclear lines at a time: its words, where it stands, and the keys that settle it."""
 
-    place = "film"
-    CSS_PATH = "../film.tcss"
+    HOW = "x not ours  g no mistake  n nothing  / other  a alike  space later"
+    NONE_YET = "Nothing has been sorted since you came here."
     ACTIONS: ClassVar[tuple[Action, ...]] = (
         Action(
             "sort.not-ours", "x", "tap('x')", "Not ours: it says nothing of our defence", True, "not ours"
@@ -50,29 +51,10 @@ class SortScreen(Place):
         self.groups: tuple[Group, ...] = ()
         self.at = 0
         self.alike = True
-        self.digits = ""
-        self.answered = 0
-        self.busy = False
-        self.ahead: list[tuple[str, str]] = []
-        """Keys pressed while an answer is being kept."""
 
-    def body(self) -> ComposeResult:
-        """Lay out the line, the keys and what was learnt."""
-        yield Static("Looking …", id="game", markup=False)
-        yield Static("", id="line", markup=False)
-        yield KeyPad("", id="pad", markup=False)
+    def below(self) -> ComposeResult:
+        """Show the letters."""
         yield Static("", id="legend", markup=False)
-        yield Static(
-            "x not ours  g no mistake  n nothing  / other  a alike  space later", id="how", markup=False
-        )
-
-    def on_mount(self) -> None:
-        """Take the keys."""
-        self.query_one("#pad").focus()
-
-    def on_resize(self) -> None:
-        """Use the width there is."""
-        self._show()
 
     def refill(self) -> None:
         """Look for what waits."""
@@ -81,10 +63,7 @@ class SortScreen(Place):
     def _found(self, groups: tuple[Group, ...]) -> None:
         self.groups = groups
         self.at = min(self.at, max(0, len(groups) - 1))
-        self.busy = False
-        self._show()
-        while self.ahead and not self.busy:
-            self._tap(*self.ahead.pop(0))
+        self.found()
 
     @property
     def group(self) -> Group | None:
@@ -98,20 +77,16 @@ class SortScreen(Place):
             return ()
         return self.group.lines if self.alike else self.group.lines[:1]
 
-    def _show(self) -> None:
+    def show_it(self) -> None:
+        """Show the group, or that nothing waits."""
         waiting = sum(len(one.lines) for one in self.groups)
-        head = self.query_one("#game", Static)
-        line = self.query_one("#line", Static)
         wide = max(40, self.app.size.width - 2)
         self.query_one("#legend", Static).update(legend_text(self.letters, self.titles, wide))
         if self.group is None:
-            head.update("Nothing is unclear.")
-            line.update("Esc goes back to the games.")
-            self.query_one("#pad", KeyPad).update("")
+            self.say("Nothing is unclear.", "Esc goes back to the games.", "")
             return
-        head.update(f"{plural(waiting, 'line')} to sort, {plural(len(self.groups), 'wording')}")
-        line.update(self._words(self.group))
-        self.query_one("#pad", KeyPad).update(self._prompt(self.group))
+        head = f"{plural(waiting, 'line')} to sort, {plural(len(self.groups), 'wording')}"
+        self.say(head, self._words(self.group), self._prompt(self.group))
 
     def _words(self, group: Group) -> str:
         first, *more = group.lines
@@ -131,48 +106,26 @@ class SortScreen(Place):
             return f"▶ Who was it? Type the jersey, then Enter; n: nobody of ours.{jersey}"
         return f"▶ What does it mean?{jersey or '   (a jersey may be typed first)'}"
 
-    async def on_key_pad_pressed(self, event: KeyPad.Pressed) -> None:
-        """Do what a key means."""
-        self._tap(event.key, event.sign)
+    def moves(self) -> Mapping[str, Callable[[], None]]:
+        """Return what keys do besides settling."""
+        return {"space": self._later, "slash": self._search, "enter": self._who, "a": self._alike}
 
-    def action_tap(self, key: str) -> None:
-        """Do what a key means, asked for from the palette."""
-        self._tap(key, key if len(key) == 1 else "")
-
-    def _tap(self, key: str, said: str) -> None:
-        if self.busy and key != "escape":
-            self.ahead.append((key, said))
-            return
-        moves = {
-            "escape": self._leave,
-            "space": self._later,
-            "slash": self._search,
-            "enter": self._who,
-            "backspace": self._back,
-        }
-        if key in moves:
-            moves[key]()
-        elif len(said) == 1 and said in "0123456789" and len(self.digits) < 2:
-            self.digits += said
-            self._show()
-        elif said == "a":
-            self.alike = not self.alike
-            self._show()
-        elif said == "u":
-            self._back()
-        elif meaning := QUIET_KEYS.get(said) or self.letters.get(said):
+    def pressed(self, said: str) -> None:
+        """Settle the lines shown."""
+        if meaning := QUIET_KEYS.get(said) or self.letters.get(said):
             self._settle(meaning)
-        elif said.isprintable() and said:
+        else:
             self.notify(f"'{said}' has no breakdown; / finds those without a letter.", timeout=2)
 
-    def _leave(self) -> None:
-        self.app.pop_screen()
+    def _alike(self) -> None:
+        self.alike = not self.alike
+        self.show_it()
 
     def _later(self) -> None:
         if self.groups:
             self.at = (self.at + 1) % len(self.groups)
             self.digits = ""
-            self._show()
+            self.show_it()
 
     def _search(self) -> None:
         def found(breakdown: str | None) -> None:
@@ -196,52 +149,13 @@ class SortScreen(Place):
             return
         numbers = [one.id for one in self.chosen]
         players = [self.digits] if self.digits else []
-        self.busy = True
 
-        def told(done: Sorted) -> None:
-            self.answered += 1
-            self.digits = ""
+        def told(done: Sorted) -> str:
             learnt = f" '{done.learnt}' is remembered." if done.learnt else ""
             words = self.titles.get(meaning, meaning or "who it was")
-            self.notify(f"{plural(len(done.lines), 'line')}: {words}.{learnt}", timeout=3)
-            self.refill()
+            return f"{plural(len(done.lines), 'line')}: {words}.{learnt}"
 
-        self.in_background(
-            lambda: film_sorting.sort_lines(self.desk, numbers, meaning, players), told, "sort"
-        )
-
-    def refused(self, sentence: str) -> None:
-        """Show a refusal, and let the next key be pressed."""
-        self.busy = False
-        self.ahead.clear()
-        super().refused(sentence)
-
-    def failed(self, fault: Exception) -> None:
-        """Show a fault, and let the next key be pressed."""
-        self.busy = False
-        self.ahead.clear()
-        super().failed(fault)
-
-    def _back(self) -> None:
-        if self.digits:
-            self.digits = self.digits[:-1]
-            self._show()
-        elif not self.answered:
-            self.notify("Nothing has been sorted since you came here.")
-        else:
-            self._undo()
-
-    def _undo(self) -> None:
-        from planner.desk.undo import undo_last
-
-        self.busy = True
-
-        def told(words: str) -> None:
-            self.answered -= 1
-            self.notify(words, timeout=3)
-            self.refill()
-
-        self.in_background(lambda: undo_last(self.desk), told, "sort")
+        self.settle(lambda: film_sorting.sort_lines(self.desk, numbers, meaning, players), told)
 
     def as_text(self) -> str:
         """Return all that waits, as lines."""

@@ -1,6 +1,14 @@
 """The tables, as SQLModel classes; importing this costs the ORM."""
 
-from planner.store.models.film import FilmNote, Intake, Possession, Sighting, SightingPlayer, Unclear
+from planner.store.models.film import (
+    FilmNote,
+    Intake,
+    Possession,
+    Proposal,
+    Sighting,
+    SightingPlayer,
+    Unclear,
+)
 from planner.store.models.practice import DrillResult, Emphasis, Practice, Progress, Segment, Station
 from planner.store.models.team import (
     FixedBlock,
@@ -27,6 +35,7 @@ __all__ = [
     "Possession",
     "Practice",
     "Progress",
+    "Proposal",
     "Segment",
     "Setting",
     "Sighting",
@@ -52,6 +61,7 @@ ALL = (
     Unclear,
     Sighting,
     SightingPlayer,
+    Proposal,
     Practice,
     Segment,
     Station,

@@ -129,3 +129,32 @@ class SightingPlayer(SQLModel, table=True):
     sighting_id: int = Field(foreign_key="sighting.id", ondelete="CASCADE", primary_key=True)
     position: int = Field(primary_key=True)
     jersey: str
+
+
+class Proposal(SQLModel, table=True):
+    """A breakdown heard in narration; ``answer`` is ``no`` or the breakdown that the coach said it is."""
+
+    __tablename__ = "proposal"
+    __table_args__ = (
+        UniqueConstraint("sighting_id"),
+        rule("breakdown", "length(breakdown) > 0"),
+        rule("sure", "sure BETWEEN 0 AND 1"),
+        rule("answer", "length(answer) > 0"),
+        # What counts has been said yes to, and nothing else.
+        rule("counts", "sighting_id IS NULL OR (answer IS NOT NULL AND answer <> 'no')"),
+        NUMBERED,
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    intake_id: int = Field(foreign_key="intake.id", ondelete="CASCADE", index=True)
+    sighting_id: int | None = Field(default=None, foreign_key="sighting.id")
+    breakdown: str
+    line: int | None = None
+    start: str | None = None
+    end: str | None = None
+    sure: float
+    text: str = ""
+    wording: str = ""
+    players: list[str] = Field(default_factory=list, sa_type=JSON)
+    asks: list[str] = Field(default_factory=list, sa_type=JSON)
+    answer: str | None = None

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from planner.store.queries.film import known_intake as known_intake
     from planner.store.queries.film import raw_note as raw_note
     from planner.store.queries.film import redo_intake as redo_intake
+    from planner.store.queries.film import set_exposure as set_exposure
     from planner.store.queries.film import undo_intake as undo_intake
     from planner.store.queries.house import add_fixed_rule as add_fixed_rule
     from planner.store.queries.house import add_gym_rule as add_gym_rule
@@ -43,6 +44,9 @@ if TYPE_CHECKING:
     from planner.store.queries.house import switch_off as switch_off
     from planner.store.queries.house import switch_on as switch_on
     from planner.store.queries.house import switched_off as switched_off
+    from planner.store.queries.proposed import answer_proposal as answer_proposal
+    from planner.store.queries.proposed import answers as answers
+    from planner.store.queries.proposed import proposals as proposals
     from planner.store.queries.season import add_emphasis as add_emphasis
     from planner.store.queries.season import add_progress as add_progress
     from planner.store.queries.season import emphases as emphases
@@ -108,6 +112,7 @@ _HOMES = {
         "add_intake",
         "undo_intake",
         "redo_intake",
+        "set_exposure",
         "intakes",
         "intake",
         "raw_note",
@@ -119,6 +124,11 @@ _HOMES = {
         "unsort_unclear",
         "charge_unclear",
         "uncharge_unclear",
+    ),
+    "proposed": (
+        "answer_proposal",
+        "answers",
+        "proposals",
     ),
     "watched": (
         "watched_games",

@@ -18,6 +18,7 @@ from sqlmodel import Session, col, func
 from planner.need.estimate import WatchedGame
 from planner.season.record import DonePractice, DoneSegment
 from planner.store import models
+from planner.store.queries.heard import part_heard, unheard
 from planner.store.queries.rows import TEAM
 
 
@@ -61,9 +62,11 @@ def counted_games(
     games: dict[int, tuple[dt.date, int | None, dict[str, int]]] = {}
     exposure: dict[int, int] = defaultdict(int)
     home: dict[int, int] = {}
+    waiting = unheard(session)
     for number, date, told, chances, reading, covered, noted in session.execute(asked):
-        over = covered or noted
-        if told or over:
+        over = part_heard(covered or noted, waiting.get(reading))
+        silent = reading in waiting and waiting[reading][0] == waiting[reading][1]
+        if (told or over) and not silent:
             games[number] = (date, told, chances)
             exposure[number] += over
             home[reading] = number

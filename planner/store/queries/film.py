@@ -12,6 +12,7 @@ from sqlmodel import Session, col, func, select
 from planner.film.intake import Heading, Intake, NoteKind, Possession, Unclear
 from planner.problem import Refusal
 from planner.store import models
+from planner.store.queries.heard import add_proposals, proposed, tally_proposals
 from planner.store.queries.rows import TEAM, add_rows, must_get, number_of, stored
 from planner.store.queries.seen import add_sightings, with_players
 from planner.store.values import IntakeInfo
@@ -65,7 +66,8 @@ def add_intake(
             for one in intake.unclear
         ]
         add_rows(session, models.Unclear, waiting)
-        add_sightings(session, number, intake.sightings)
+        add_sightings(session, number, intake.seen)
+        add_proposals(session, number, intake.proposals)
     return number
 
 
@@ -102,6 +104,19 @@ def redo_intake(session: Session, intake_id: int) -> IntakeInfo:
     return _info(session, row)
 
 
+def set_exposure(session: Session, intake_id: int, possessions: int | None) -> int | None:
+    """Say how many possessions a reading covers; return what stood there before.
+
+    Raises:
+        Refusal: there is no such reading.
+
+    """
+    row = must_get(session, models.Intake, intake_id, "reading of a film note")
+    before, row.possessions = row.possessions, possessions
+    stored(session, row)
+    return before
+
+
 def intakes(
     session: Session, *, game: int | None = None, undone: bool | None = False, team: int = TEAM
 ) -> tuple[IntakeInfo, ...]:
@@ -129,6 +144,10 @@ def intake(session: Session, intake_id: int) -> Intake:
     lines = select(models.Unclear).where(models.Unclear.intake_id == intake_id)
     seen = select(models.Sighting).where(models.Sighting.intake_id == intake_id)
     seen = seen.where(col(models.Sighting.unclear_id).is_(None)).order_by(col(models.Sighting.id))
+    said = select(models.Proposal.sighting_id).where(models.Proposal.intake_id == intake_id)
+    seen = seen.where(
+        col(models.Sighting.id).not_in(said.where(col(models.Proposal.sighting_id).is_not(None)))
+    )
     return Intake(
         file=row.name,
         kind=cast(NoteKind, note.kind),
@@ -138,7 +157,7 @@ def intake(session: Session, intake_id: int) -> Intake:
             Possession(one.number, one.period, one.clock, one.points, one.line)
             for one in session.exec(trips.order_by(col(models.Possession.id)))
         ),
-        sightings=with_players(session, session.exec(seen).all()),
+        sightings=with_players(session, session.exec(seen).all()) + proposed(session, intake_id),
         unclear=tuple(
             Unclear(one.text, one.why, one.line, one.start)
             for one in session.exec(lines.order_by(col(models.Unclear.id)))
@@ -213,6 +232,7 @@ def _infos(
         return ()
     numbers = [number_of(row) for row, _ in pairs]
     trips, seen, waiting = _tallies(session, min(numbers), max(numbers))
+    heard = tally_proposals(session, min(numbers), max(numbers))
     return tuple(
         IntakeInfo(
             id=number_of(row),
@@ -227,6 +247,8 @@ def _infos(
             unclear=waiting.get(number_of(row), 0),
             problems=tuple(row.problems),
             undone=row.undone,
+            proposed=heard.get(number_of(row), (0, 0))[0],
+            waiting=heard.get(number_of(row), (0, 0))[1],
         )
         for row, note in pairs
     )

@@ -165,8 +165,8 @@ def uncharge_unclear(session: Session, unclear_id: int, charged: Iterable[Sequen
 
 def add_sightings(
     session: Session, intake_id: int, seen: Sequence[Sighting], unclear_id: int | None = None
-) -> None:
-    """Store what was seen in a reading, with the players charged."""
+) -> list[int]:
+    """Store what was seen in a reading, with the players charged; return the numbers, in order."""
     rows = [
         {
             "intake_id": intake_id,
@@ -190,6 +190,7 @@ def add_sightings(
         for place, jersey in enumerate(one.players)
     ]
     add_rows(session, models.SightingPlayer, players)
+    return numbers
 
 
 def with_players(session: Session, rows: Sequence[models.Sighting]) -> tuple[Sighting, ...]:

@@ -15,6 +15,7 @@ from planner.need.estimate import WatchedGame, WatchedTrip
 from planner.need.players import PlayerFilm
 from planner.store import models
 from planner.store.queries.film import intakes
+from planner.store.queries.heard import part_heard, unheard
 from planner.store.queries.rows import TEAM, number_of
 from planner.store.values import IntakeInfo
 
@@ -42,6 +43,8 @@ class _Sight(NamedTuple):
 
 _Trips = Mapping[int, Sequence[_Trip]]
 _Seen = Mapping[int, Sequence[_Sight]]
+_Over = Mapping[int, int | None]
+"""Possessions that a reading counts for; None where all that it proposes still waits."""
 
 
 def watched_games(session: Session, until: dt.date, *, team: int = TEAM) -> tuple[WatchedGame, ...]:
@@ -54,13 +57,14 @@ def watched_games(session: Session, until: dt.date, *, team: int = TEAM) -> tupl
     pairs = _live(session, until, team)
     numbers = [number_of(row) for row, _ in pairs]
     trips, seen = _trips_of(session, numbers), _seen_in(session, numbers)
+    over = _over(session, pairs, {number: len(trips[number]) for number in numbers})
     by_game: dict[int, list[models.Intake]] = defaultdict(list)
     games: dict[int, models.Game] = {}
     for row, game in pairs:
         games[number_of(game)] = game
-        if _counts(row, game, len(trips[number_of(row)])):
+        if _counts(row, game, over):
             by_game[number_of(game)].append(row)
-    watched = (_watched(games[number], rows, trips, seen) for number, rows in by_game.items())
+    watched = (_watched(games[number], rows, (trips, seen, over)) for number, rows in by_game.items())
     return tuple(one for one in watched if one.possessions > 0)
 
 
@@ -68,7 +72,11 @@ def unknown_exposure(session: Session, until: dt.date, *, team: int = TEAM) -> t
     """Return the readings left out until someone says how many possessions they cover."""
     pairs = _live(session, until, team)
     noted = _noted_in(session, [number_of(row) for row, _ in pairs])
-    out = {number_of(row) for row, game in pairs if not _counts(row, game, noted[number_of(row)])}
+    out = {
+        number_of(row)
+        for row, game in pairs
+        if not (game.possessions or _exposure(row, noted[number_of(row)]))
+    }
     return tuple(one for one in intakes(session, team=team) if one.id in out) if out else ()
 
 
@@ -82,10 +90,11 @@ def player_film(session: Session, until: dt.date, *, team: int = TEAM) -> tuple[
     numbers = [number_of(row) for row, _ in pairs]
     noted, seen = _noted_in(session, numbers), _seen_in(session, numbers)
     charged = _charged_in(session, numbers)
+    over = _over(session, pairs, noted)
     games: dict[int, _Charges] = {}
     for row, game in pairs:
         made = games.setdefault(number_of(game), _Charges(game))
-        made.possessions += _exposure(row, noted[number_of(row)])
+        made.possessions += over[number_of(row)] or 0
         for one in seen[number_of(row)]:
             made.charge(one, charged[one.id])
     return tuple(one.film() for one in games.values())
@@ -184,11 +193,28 @@ def _exposure(row: models.Intake, noted: int) -> int:
     return row.possessions or noted
 
 
-def _counts(row: models.Intake, game: models.Game, noted: int) -> bool:
-    return bool(game.possessions) or _exposure(row, noted) > 0
+def _over(
+    session: Session, pairs: Sequence[tuple[models.Intake, models.Game]], noted: Mapping[int, int]
+) -> _Over:
+    waiting = unheard(session)
+    over: dict[int, int | None] = {}
+    for row, _ in pairs:
+        number = number_of(row)
+        tally = waiting.get(number)
+        silent = tally is not None and tally[0] == tally[1]
+        over[number] = None if silent else part_heard(_exposure(row, noted[number]), tally)
+    return over
 
 
-def _watched(game: models.Game, rows: Sequence[models.Intake], trips: _Trips, seen: _Seen) -> WatchedGame:
+def _counts(row: models.Intake, game: models.Game, over: _Over) -> bool:
+    heard = over[number_of(row)]
+    return heard is not None and bool(game.possessions or heard)
+
+
+def _watched(
+    game: models.Game, rows: Sequence[models.Intake], found: tuple[_Trips, _Seen, _Over]
+) -> WatchedGame:
+    trips, seen, over = found
     counts: Counter[str] = Counter()
     known: list[WatchedTrip] = []
     chains: list[tuple[str, ...]] = []
@@ -201,7 +227,7 @@ def _watched(game: models.Game, rows: Sequence[models.Intake], trips: _Trips, se
     return WatchedGame(
         game=str(game.id),
         date=game.date,
-        possessions=game.possessions or sum(_exposure(row, len(trips[number_of(row)])) for row in rows),
+        possessions=game.possessions or sum(over[number_of(row)] or 0 for row in rows),
         counts=dict(counts),
         trips=tuple(known),
         chances=dict(game.chances) or None,
