@@ -1,6 +1,8 @@
 .PHONY: check format lint types contracts test wheel
 
 PYTHON ?= python
+# Further interpreters that the wheel is tried on, such as the oldest and the newest.
+PYTHONS ?=
 
 check: format lint types contracts test wheel
 
@@ -20,4 +22,4 @@ test:
 	$(PYTHON) -m pytest -q -n auto
 
 wheel:
-	$(PYTHON) tools/try_wheel.py
+	$(PYTHON) tools/try_wheel.py $(PYTHONS)

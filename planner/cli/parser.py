@@ -294,6 +294,11 @@ def _plan(commands: Commands[Parser]) -> None:
     plan.add_argument("--players", action="store_true", help="each player's minutes per principle as well")
     plan.add_argument("--why-not", metavar="DRILL", help="what it would cost to have this drill in it")
     plan.add_argument("--load", type=float, help="most session load (CR-10 x minutes); 0 for none")
+    second = _command(commands, "versions", "versions:show", "plans that came second to another coach's")
+    second.add_argument("--on", metavar="DATE")
+    which = second.add_mutually_exclusive_group()
+    which.add_argument("--show", type=int, metavar="N", help="show this version")
+    which.add_argument("--take", type=int, metavar="N", help="let it stand; the other is kept")
     printed = _command(
         commands, "print", "plan:print_", "put plan, cards or season on paper or in a file", json=False
     )

@@ -12,7 +12,7 @@ from planner.build.plan import Plan
 from planner.build.players import players_of
 from planner.cli.show import draw, say, say_json, width
 from planner.clock import parse_clock, parse_date
-from planner.desk.changes import merged, stored_wishes
+from planner.desk.changes import merged, seen_wishes
 from planner.desk.desk import UNDO_HINT, Desk, open_desk
 from planner.desk.film_session import parse_film_session
 from planner.desk.practice import Wishes, build_plan, find_plan, why_not
@@ -32,19 +32,23 @@ def plan(arguments: Namespace) -> int:
 
         return edit(desk, arguments)
     wishes = _wishes(arguments, desk.today)
+    seen = None
     if arguments.again:
         kept = find_plan(desk, wishes.date)
-        wishes = replace(merged(stored_wishes(desk, kept), wishes), date=kept.date, start=kept.start)
+        stored, seen = seen_wishes(desk, kept)
+        wishes = replace(merged(stored, wishes), date=kept.date, start=kept.start)
     if arguments.why_not:
         say(why_not(desk, wishes, arguments.why_not))
         return 0
     if arguments.until_game:
         return _until_game(desk, wishes, arguments)
-    built = build_plan(desk, wishes, keep=not arguments.what_if)
+    built = build_plan(desk, wishes, keep=not arguments.what_if, seen=seen)
     if arguments.json:
-        say_json(plan_json(desk, built.plan))
+        say_json({**plan_json(desk, built.plan), "doubts": list(built.doubts)})
         return 0
     tell_plan(desk, built.plan)
+    for doubt in built.doubts:
+        say(f"? {doubt}")
     if arguments.players:
         _tell_players(desk, built.plan)
     if built.practice is None:

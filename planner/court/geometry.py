@@ -35,6 +35,7 @@ _LENGTHS = {
     "free_throw_circle_radius": "free_throw_radius",
 }
 _OPTIONAL = {"restricted_arc_radius": "restricted_radius"}
+_LONGEST = 1e6
 _WORDS = ("id", "title", "rules", "edition")
 
 
@@ -251,9 +252,7 @@ def _word(name: str, table: dict[str, Any], key: str, problems: list[Problem]) -
 
 def _length(name: str, table: dict[str, Any], key: str, feet: float, problems: list[Problem]) -> float:
     value = table.get(key)
-    good = (
-        isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value) and value > 0
-    )
+    good = isinstance(value, int | float) and not isinstance(value, bool) and 0 < value < _LONGEST
     if not good:
         problems.append(Problem(name, None, f"'{key}' must be a length above 0"))
         return 1.0

@@ -9,6 +9,7 @@ from planner.build.brief import Pin, StationPin
 from planner.build.plan import Plan
 from planner.desk.desk import Desk
 from planner.desk.practice import Built, Wishes, build_plan
+from planner.desk.versions import GONE, wishes_behind
 from planner.desk.wishes import wishes_from
 from planner.problem import Refusal
 from planner.store import queries
@@ -43,10 +44,31 @@ def stored_wishes(desk: Desk, plan: Plan) -> Wishes:
     return wishes_from(info.wishes)
 
 
+def seen_wishes(desk: Desk, plan: Plan) -> tuple[Wishes, int]:
+    """Return the wishes that a plan the coach looks at was built with, and its version.
+
+    The version is that of no plan at all where another coach changed it since.
+
+    Raises:
+        Refusal: no plan is stored for its time any more.
+
+    """
+    found = wishes_behind(desk, plan)
+    if found is None or "date" not in found[0]:
+        return stored_wishes(desk, plan), GONE
+    return wishes_from(found[0]), found[1]
+
+
 def change_plan(desk: Desk, plan: Plan, change: Change) -> Changed:
-    """Build a stored plan anew with changed wishes, at the same time of the same day, and store it."""
-    wishes = replace(change(stored_wishes(desk, plan)), date=plan.date, start=plan.start)
-    return Changed(plan, build_plan(desk, wishes))
+    """Build a plan anew with changed wishes, at the same time of the same day, and store it.
+
+    Raises:
+        Overtaken: it is no longer the plan that stands; what was built is kept beside that one.
+
+    """
+    stored, version = seen_wishes(desk, plan)
+    wishes = replace(change(stored), date=plan.date, start=plan.start)
+    return Changed(plan, build_plan(desk, wishes, seen=version))
 
 
 def pin(drill: str, minutes: int | None = None) -> Change:

@@ -23,7 +23,7 @@ FORMAT = "stopsheet copy 1"
 LIST, DATABASE, OWN = "stopsheet.json", "stopsheet.db", "own/"
 """Members of the zip: what is in it, the database, and the folder of the team's own files."""
 DAILY, BEFORE_RESTORE = "daily", "before-restore"
-_MOST_BYTES = 2_000_000_000
+_MOST_BYTES = 500_000_000
 _MOST_FILES = 100_000
 
 

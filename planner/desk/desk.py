@@ -10,15 +10,18 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from planner.problem import Refusal
+from planner.text import clean_line
 
 if TYPE_CHECKING:
     from sqlmodel import Session
 
     from planner.drills.library import Library
     from planner.store.engine import Store
+
+Result = TypeVar("Result")
 
 UNDO_HINT = "Undo with: stopsheet undo"
 
@@ -63,6 +66,8 @@ class Desk:
     now: Callable[[], dt.datetime] = utc_now
     database: str | None = None
     cache: Path | None = None
+    coach: str = ""
+    """Who works here, as the journal of a shared store names them; "" where nobody said."""
     daily: bool = False
     """Whether the state before the day's first change is kept as a copy."""
 
@@ -103,7 +108,8 @@ class Desk:
         from planner.store.engine import store_exists
 
         self._finish_restore()
-        if not store_exists(self._where):
+        opened = "store" in self.__dict__ and self.store.shared
+        if not opened and not store_exists(self._where):
             return False
         with self.store.reading() as session:
             return queries.team(session) is not None
@@ -116,15 +122,28 @@ class Desk:
             Refusal: no team has been set up yet.
 
         """
+        self._before_writing()
+        with self.store.session() as session:
+            yield session
+
+    def work(self, do: Callable[[Session], Result]) -> Result:
+        """Do one unit of work, anew where a server broke it off for another coach's sake.
+
+        Raises:
+            Refusal: no team has been set up yet.
+
+        """
+        self._before_writing()
+        return self.store.work(do)
+
+    def _before_writing(self) -> None:
         self._need_team()
-        if self.daily:
+        if self.daily and not self.store.shared:
             from planner.desk.copies import save_daily
 
             # No copy is no reason to keep a coach from working; 'stopsheet backup' says what is the matter.
             with suppress(Refusal, OSError):
                 save_daily(self)
-        with self.store.session() as session:
-            yield session
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -149,7 +168,7 @@ class Desk:
         """Write into the journal what was done, so that it can be undone."""
         from planner.store import queries
 
-        queries.append_journal(session, self.now(), verb, words, payload)
+        queries.append_journal(session, self.now(), verb, words, payload, coach=self.coach)
 
     def close(self) -> None:
         """Close the store if it was opened."""
@@ -174,5 +193,6 @@ def open_desk(environ: Mapping[str, str] | None = None, today: dt.date | None = 
         today or dt.datetime.now().astimezone().date(),
         database=found.get("STOPSHEET_DB") or None,
         cache=cache_home(found),
+        coach=clean_line(found.get("STOPSHEET_COACH", ""), 40),
         daily=True,
     )

@@ -83,6 +83,10 @@ def everything(desk: Desk) -> Everything:
 
     """
     own = own_data(desk.home)
+    if desk.store.shared:
+        from planner.store.server_rows import pack_server
+
+        return Everything(pack_server(desk.store), own)
     return Everything(pack(copies.backup_path(desk)), own)
 
 

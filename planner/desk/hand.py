@@ -10,7 +10,7 @@ from planner.build.brief import Pin
 from planner.build.edit import Edit, Hand, unit_at
 from planner.build.plan import Plan, Segment
 from planner.clock import clock_text
-from planner.desk.changes import stored_wishes
+from planner.desk.changes import seen_wishes, stored_wishes
 from planner.desk.desk import Desk
 from planner.desk.practice import make_brief, store_plan
 from planner.desk.wishes import Wishes, wishes_from
@@ -40,13 +40,13 @@ def edit_plan(desk: Desk, plan: Plan, made: Made, words: str, keep: bool = True)
         Refusal: the plan is no longer stored, the edit cannot be, or a locked stretch would move.
 
     """
-    wishes = stored_wishes(desk, plan)
+    wishes, seen = seen_wishes(desk, plan)
     hand = _hand(desk, plan, wishes)
     after = judged(plan, made(hand)(plan), hand.brief)
     if keep:
         locks = tuple(one for one in after.segments if one.start in hand.locked)
         wished = replace(wishes, start=plan.start, locks=locks, by_hand=True)
-        store_plan(desk, after, wished, words=f"by hand: {words}")
+        store_plan(desk, after, wished, seen=seen, words=f"by hand: {words}")
     return Edited(plan, after, words, consequences(plan, after, hand.brief))
 
 

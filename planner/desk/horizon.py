@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from planner.build.horizon import Days, plan_days
@@ -10,6 +11,7 @@ from planner.clock import clock_text
 from planner.desk.desk import Desk
 from planner.desk.practice import Wishes, make_brief
 from planner.desk.printing import titles
+from planner.desk.versions import version_of
 from planner.problem import Refusal
 from planner.store import queries
 from planner.store.values import GameInfo
@@ -52,19 +54,24 @@ def until_game(desk: Desk, wishes: Wishes, keep: bool = False) -> UntilGame:
         )
     dates = dates[:MOST_DAYS]
     briefs = [make_brief(desk, replace(wishes, date=day))[0] for day in dates]
+    with desk.reading() as session:
+        seen = [version_of(queries.find_practice(session, one.date, one.start)) for one in briefs]
     days = plan_days(briefs, game.date, float(settings.get("half-life", 14)), titles(desk))
-    return UntilGame(game, days, _kept(desk, days, wishes) if keep else ())
+    return UntilGame(game, days, _kept(desk, days, wishes, seen) if keep else ())
 
 
 def _days(first: dt.date, game: dt.date) -> list[dt.date]:
     return [first + dt.timedelta(days=n) for n in range((game - first).days)]
 
 
-def _kept(desk: Desk, days: Days, wishes: Wishes) -> tuple[int, ...]:
+def _kept(desk: Desk, days: Days, wishes: Wishes, seen: Sequence[int]) -> tuple[int, ...]:
     """Store all days as one thing that can be undone day by day, newest first."""
     from planner.desk.practice import store_plan
 
-    return tuple(store_plan(desk, plan, replace(wishes, date=plan.date)) for plan in days.plans)
+    return tuple(
+        store_plan(desk, plan, replace(wishes, date=plan.date), seen=version)
+        for plan, version in zip(days.plans, seen, strict=True)
+    )
 
 
 def in_words(found: UntilGame) -> list[str]:

@@ -17,6 +17,7 @@ from planner.desk.film_session import film_block
 from planner.desk.locks import held, put_back
 from planner.desk.needs import FirstIn, assess_needs
 from planner.desk.team import clean_jersey
+from planner.desk.versions import Overtaken, keep_overtaken, version_of
 from planner.desk.wishes import Wishes, parse_pins, whole_minutes
 from planner.drills.card import Drill, Kind
 from planner.need.estimate import Needs
@@ -58,20 +59,31 @@ COSTS_KEPT = 3
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """A plan with what it was built from, and its number in the store (None: only looked at)."""
+    """A plan with what it was built from, and its number in the store (None: only looked at).
+
+    ``doubts`` says in whole sentences where the plan hangs on a guess.
+    """
 
     plan: Plan
     brief: Brief
     needs: Needs
     practice: int | None
     notes: tuple[str, ...] = field(default=())
+    doubts: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the plan in the words of the JSON contract, with its doubts."""
+        return {**self.plan.as_json(), "doubts": list(self.doubts)}
 
 
-def build_plan(desk: Desk, wishes: Wishes, keep: bool = True) -> Built:
+def build_plan(desk: Desk, wishes: Wishes, keep: bool = True, seen: int | None = None) -> Built:
     """Build the best plan for the wishes; ``keep`` stores it in place of an earlier one for that time.
+
+    ``seen`` is the version of the plan that the coach looked at when wishing (None: the one that stands now).
 
     Raises:
         Refusal: the date is past, the practice was run already, or the wishes cannot be met.
+        Overtaken: another coach changed the plan meanwhile; this one is kept beside it.
 
     """
     from planner.build.make import make_plan
@@ -83,12 +95,24 @@ def build_plan(desk: Desk, wishes: Wishes, keep: bool = True) -> Built:
         )
     brief, needs, notes = make_brief(desk, wishes)
     _refuse_too_late(brief)
-    _refuse_logged(desk, brief)
+    stands = _refuse_logged(desk, brief)
+    seen = stands if seen is None else seen
     titles = {one.id: one.title for one in desk.library.vocabulary.principles}
     began = time.perf_counter()
     plan = put_back(make_plan(held(brief, wishes.locks), titles), wishes.locks)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
-    return Built(plan, brief, needs, store_plan(desk, plan, wishes, needs) if keep else None, notes)
+    number = store_plan(desk, plan, wishes, needs, seen) if keep else None
+    return Built(plan, brief, needs, number, notes, _doubts(brief, plan, needs, titles))
+
+
+def _doubts(brief: Brief, plan: Plan, needs: Needs, titles: Mapping[str, str]) -> tuple[str, ...]:
+    """Say where the plan hangs on a guessed cost; before any film all of it does, which the notes say."""
+    from planner.build.doubt import doubts
+
+    if not needs.games:
+        return ()
+    told = {one.principle: one.cost_film_share for one in needs.principles}
+    return tuple(one.sentence(titles) for one in doubts(brief, plan, told))
 
 
 def why_not(desk: Desk, wishes: Wishes, drill: str) -> str:
@@ -122,8 +146,8 @@ def _refuse_too_late(brief: Brief) -> None:
         raise Refusal("Nobody is there when practice begins; begin later with --start.")
 
 
-def _refuse_logged(desk: Desk, brief: Brief) -> None:
-    """Refuse before the long search what the store would refuse after it."""
+def _refuse_logged(desk: Desk, brief: Brief) -> int:
+    """Refuse before the long search what the store would refuse after it; return the version that stands."""
     with desk.reading() as session:
         known = queries.find_practice(session, brief.date, brief.start)
     if known is not None and known.state == "done":
@@ -131,32 +155,55 @@ def _refuse_logged(desk: Desk, brief: Brief) -> None:
             f"The practice of {brief.date.isoformat()} {clock_text(brief.start)} has been logged;"
             " undo the log before planning it anew."
         )
+    return version_of(known)
 
 
-def store_plan(desk: Desk, plan: Plan, wishes: Wishes, needs: Needs | None = None, words: str = "") -> int:
+def store_plan(
+    desk: Desk,
+    plan: Plan,
+    wishes: Wishes,
+    needs: Needs | None = None,
+    seen: int | None = None,
+    words: str = "",
+) -> int:
     """Store a plan in place of an earlier one for its time; return the practice's number.
 
     The largest of the needs it was built for are kept with it: the sheet says them as they stood then.
+    ``seen`` is the version the coach worked from (0: there was none; None: whatever stands is covered).
     ``words`` say what was done by hand, for undo.
+
+    Raises:
+        Overtaken: another version stands by now; this plan is kept beside it.
+
     """
     row = wishes.as_json()
     if needs is not None:
         row["costs"] = [[one.principle, one.points_per_100] for one in needs.principles[:COSTS_KEPT]]
-    with desk.writing() as session:
-        before = queries.plan_on(session, plan.date, plan.start)
-        earlier = queries.find_practice(session, plan.date, plan.start)
-        if words and earlier is not None and "costs" in earlier.wishes:
-            row["costs"] = earlier.wishes["costs"]
-        number = queries.save_plan(session, plan, row)
-        payload = {
-            "practice": number,
-            "before": queries.pack_plan(before) if before else None,
-            "wishes": dict(earlier.wishes) if earlier else {},
-            "after": queries.pack_plan(plan),
-            "after_wishes": row,
-        }
-        said = words or f"plan for {plan.date.isoformat()} {clock_text(plan.start)}"
-        desk.note(session, "plan", said, payload)
+    done = desk.work(lambda session: _store(desk, session, plan, row, seen, words))
+    if isinstance(done, Overtaken):
+        raise done
+    return done
+
+
+def _store(
+    desk: Desk, session: Session, plan: Plan, row: dict[str, Any], seen: int | None, words: str
+) -> int | Overtaken:
+    before = queries.plan_on(session, plan.date, plan.start)
+    earlier = queries.find_practice(session, plan.date, plan.start)
+    if seen is not None and version_of(earlier) != seen:
+        return keep_overtaken(desk, session, plan, row, earlier)
+    if words and earlier is not None and "costs" in earlier.wishes:
+        row["costs"] = earlier.wishes["costs"]
+    number = queries.save_plan(session, plan, row)
+    payload = {
+        "practice": number,
+        "before": queries.pack_plan(before) if before else None,
+        "wishes": dict(earlier.wishes) if earlier else {},
+        "after": queries.pack_plan(plan),
+        "after_wishes": row,
+    }
+    said = words or f"plan for {plan.date.isoformat()} {clock_text(plan.start)}"
+    desk.note(session, "plan", said, payload)
     return number
 
 

@@ -29,6 +29,10 @@ def undo_last(desk: Desk) -> str:
         entry = queries.last_journal(session)
         if entry is None:
             raise Refusal("There is nothing to undo.")
+        if entry.coach and entry.coach != desk.coach:
+            raise Refusal(
+                f"What was done last, {entry.words}, was done by {entry.coach}; ask them to undo it."
+            )
         if entry.verb in _UNDO:
             _UNDO[entry.verb](session, entry.payload)
         elif entry.verb not in _UNDO_FILES:
@@ -80,6 +84,12 @@ def _plan(session: Session, payload: Payload) -> None:
         queries.remove_plan(session, payload["practice"])
     else:
         queries.save_plan(session, queries.unpack_plan(payload["before"]), payload["wishes"])
+
+
+def _plan_version(session: Session, payload: Payload) -> None:
+    from planner.desk.versions import undo_take
+
+    undo_take(session, payload)
 
 
 def _log(session: Session, payload: Payload) -> None:
@@ -145,6 +155,7 @@ _UNDO: Mapping[str, Callable[[Any, Payload], object]] = {
     "scheme": _setting,
     "calendar": _calendar,
     "plan": _plan,
+    "plan-version": _plan_version,
     "log": _log,
     "film": _film,
     "film-undo": lambda session, payload: queries.redo_intake(session, payload["intake"]),

@@ -33,7 +33,9 @@ def restore(desk: Desk, source: Path) -> Path | None:
     """
     from planner.desk.bringing_back import bring_back
     from planner.desk.exporting import DATA
+    from planner.store.engine import database_path
 
+    database_path(desk.database or desk.home)
     shown = clean_line(str(source), 120)
     try:
         there = source.is_file() or (source / DATA).is_file()
@@ -77,7 +79,7 @@ def check(desk: Desk) -> list[str]:
     from planner.store.soundness import faults_in
 
     found = [str(one) for one in desk.library.problems]
-    if desk.has_team():
+    if desk.has_team() and not desk.store.shared:
         found += faults_in(copies.backup_path(desk))
         found += _files(desk)
         found += _open_to_others(desk)

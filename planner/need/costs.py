@@ -1,8 +1,9 @@
 """What a breakdown costs: a linear model of the points on a possession, with a normal belief per breakdown.
 
 points = base + sum of (times seen x cost) + noise. Breakdowns seen together share the blame. The belief
-before film is the library's usual cost; the posterior is normal and in closed form. Counts without points
-add nothing here. A cost below 0 is not believed: reported means, limits and draws are cut off at 0.
+before film is the library's usual cost, held more firmly where the team's film lies near it
+(``planner.need.firm``); the posterior is normal and in closed form. Counts without points add
+nothing here. A cost below 0 is not believed: reported means, limits and draws are cut off at 0.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 from planner.drills.vocabulary import Vocabulary
 from planner.need.estimate import WatchedTrip
 from planner.need.film import Film, first_cause
+from planner.need.firm import cost_firmness
 from planner.need.settings import Z90, NeedSettings
 
 if TYPE_CHECKING:
@@ -106,6 +108,7 @@ def estimate_costs(sums: Tally, vocabulary: Vocabulary, settings: NeedSettings) 
     before = np.array([settings.base, *usual], dtype=float)
     sd = np.array([settings.base_sd, *(settings.cost_sd for _ in usual)], dtype=float)
     noise = settings.noise_variance
+    sd[1:] /= math.sqrt(cost_firmness(sums.gram, sums.moment, before, sd, noise))
     mean, covariance = posterior(sums, before, sd, noise)
     if sums.possessions and math.isfinite(settings.noise_possessions):
         for _ in range(ROUNDS):

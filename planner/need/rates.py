@@ -4,7 +4,8 @@ Rate of a breakdown = Gamma(a + sum w c, b + sum w E). Before ``season_games`` g
 library's usual rate. From then on it is the team's own season, by empirical Bayes: the library's belief and
 a part k of what the recency weights leave out, a + k sum (1 - w) c and b + k sum (1 - w) E. That part is the
 one that foretells each game best from those before it: all for a team that stays as it is, none for one
-that changes. No game is used twice.
+that changes. The library's belief itself grows firmer where the team lies near the usual rates
+(``planner.need.firm``). No game is used twice in a rate.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from planner.drills.vocabulary import Vocabulary
 from planner.need.dispersion import widening
 from planner.need.film import Film
+from planner.need.firm import rate_firmness
 from planner.need.gamma import fit_together
 from planner.need.settings import TAIL, NeedSettings
 
@@ -74,7 +76,7 @@ def estimate_rates(film: Film, vocabulary: Vocabulary, settings: NeedSettings) -
     """Return the rates as the film stands."""
     prior = library_prior(vocabulary, settings)
     if len(film.games) >= settings.season_games:
-        prior = season_prior(film, prior, settings.half_life_games)
+        prior = season_prior(film, firm_prior(film, prior), settings.half_life_games)
     aged = film.weights[:, None]
     seen, over = (aged * film.counts).sum(axis=0), (aged * film.exposure).sum(axis=0)
     shape, weight = prior.shape + seen, prior.weight + over
@@ -112,6 +114,13 @@ def _width(film: Film) -> tuple[NDArray[Any], NDArray[Any]]:
     shape = fit_together(film.counts, film.exposure)
     expected = film.counts.sum(axis=0) / len(film.games)
     return np.maximum(own, 1.0 + expected / shape), flagged
+
+
+def firm_prior(film: Film, library: Prior) -> Prior:
+    """Return the library's belief as firmly held as the whole film warrants; the rates it names stay."""
+    counts, over = film.counts.sum(axis=0), film.exposure.sum(axis=0)
+    factor = rate_firmness(library.shape, library.weight, counts, over)
+    return Prior(library.shape * factor, library.weight * factor, library.library * factor, library.source)
 
 
 def season_prior(film: Film, library: Prior, half_life: float) -> Prior:

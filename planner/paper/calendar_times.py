@@ -16,8 +16,8 @@ MOST_TIMES = 800
 DAYS_BEFORE = 731
 """How far back a repeating event may have begun."""
 
-FAULTS = (ValueError, TypeError, AttributeError, KeyError, IndexError, OverflowError, RecursionError)
-"""What the parsers raise at text that is no date or rule."""
+FAULTS = (ValueError, TypeError, AttributeError, KeyError, IndexError, OverflowError, RecursionError, OSError)
+"""What the parsers raise at text that is no date, rule or zone (``Europe`` alone is a folder of zones)."""
 
 
 def times_of(one: Event, changed: set[tuple[str, str]], reading: Reading) -> Iterator[tuple[str, Day]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import json
-import math
 import re
 from dataclasses import dataclass
 from typing import Any
@@ -110,9 +109,9 @@ def _parsed(raw: bytes, shown: str) -> dict[str, Any]:
 
 def _whole(value: object, most: int) -> int | None:
     """Return a whole number from 0 to ``most``, or None; 60.0 counts as whole, True does not."""
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= most:
         return None
-    return int(value) if value == int(value) and 0 <= value <= most else None
+    return int(value) if value == int(value) else None
 
 
 def _wrong(shown: str, what: str) -> Refusal:

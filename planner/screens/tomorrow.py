@@ -14,10 +14,11 @@ from textual.widgets import DataTable, Static
 
 from planner.build.plan import Plan, Segment
 from planner.clock import clock_text
-from planner.desk.changes import Change, Changed, change_plan, keep_out, last, pin, stored_wishes, swap, unpin
+from planner.desk.changes import Change, Changed, change_plan, keep_out, last, pin, swap, unpin
 from planner.desk.needs import assess_needs
 from planner.desk.practice import Built, Wishes, build_plan
 from planner.desk.printing import PrintedFile, plan_as_text, print_plan, titles
+from planner.desk.versions import Overtaken
 from planner.need.estimate import Needs
 from planner.paper.page_rows import everyone
 from planner.problem import Refusal
@@ -223,12 +224,20 @@ class TomorrowPlace(ByHand):
         plan = self.known.plan if self.known else None
         self.query_one("#headline", Static).update("Building …")
 
-        def job() -> Built:
-            if plan is None:
-                return build_plan(self.desk, Wishes(date=self.date or self.desk.today + dt.timedelta(days=1)))
-            return build_plan(self.desk, stored_wishes(self.desk, plan))
+        def job() -> Built | Overtaken:
+            try:
+                if plan is None:
+                    return build_plan(
+                        self.desk, Wishes(date=self.date or self.desk.today + dt.timedelta(days=1))
+                    )
+                return change_plan(self.desk, plan, lambda wishes: wishes).built
+            except Overtaken as overtaken:
+                return overtaken
 
-        def told(built: Built) -> None:
+        def told(built: Built | Overtaken) -> None:
+            if isinstance(built, Overtaken):
+                self._overtaken(built)
+                return
             self.notify(f"Built in {built.plan.seconds:.1f} s. u undoes it.")
             self.refill()
 
@@ -241,12 +250,26 @@ class TomorrowPlace(ByHand):
             return
         self.query_one("#headline", Static).update("Building …")
 
-        def told(changed: Changed) -> None:
+        def job() -> Changed | Overtaken:
+            try:
+                return change_plan(self.desk, plan, change)
+            except Overtaken as overtaken:
+                return overtaken
+
+        def told(changed: Changed | Overtaken) -> None:
+            if isinstance(changed, Overtaken):
+                self._overtaken(changed)
+                return
             cost = f"costs {changed.lost:.2f}" if changed.lost > 0.005 else "costs next to nothing"
             self.notify(f"{words}: {cost} points per 100. u undoes it.")
             self.refill()
 
-        self.in_background(lambda: change_plan(self.desk, plan, change), told, "build")
+        self.in_background(job, told, "build")
+
+    def _overtaken(self, overtaken: Overtaken) -> None:
+        """Show the plan that stands now, and say who changed it and where the coach's own is kept."""
+        self.refill()
+        self.refused(str(overtaken))
 
     def action_swap(self) -> None:
         """Offer the drills that fit in the selected one's place, with what each costs."""

@@ -207,6 +207,10 @@ def dump(store: Store | Path) -> dict[str, list[dict[str, Any]]]:
         Refusal: the store cannot be read.
 
     """
+    if not isinstance(store, Path) and store.shared:
+        from planner.store.server_rows import rows_of_server
+
+        return rows_of_server(store)
     path = store if isinstance(store, Path) else store.path
     with in_words_for(path), closing(open_file(path)) as connection:
         connection.row_factory = sqlite3.Row

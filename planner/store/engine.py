@@ -1,18 +1,19 @@
-"""Opening the store: one SQLite file, safe against power cuts, other users and older programs."""
+"""Opening the store: one SQLite file or a staff's server; safe against power cuts and other users."""
 
 from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Self
+from typing import TYPE_CHECKING, Any, Self, TypeVar
 
 from planner.problem import Refusal
 from planner.store.refusals import in_words
+from planner.store.server import AGAIN, on_server, sqlstate
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
@@ -20,17 +21,44 @@ if TYPE_CHECKING:
 
 FILE_NAME = "stopsheet.db"
 BUSY_SECONDS = 5.0
+TRIES = 5
+"""How often a unit of work is tried that the server broke off in favour of another."""
 _BEGIN = "stopsheet_begin"
+
+READ_ONLY = {_BEGIN: "DEFERRED"}
+"""Options of a connection that does not stand in the line of writers."""
+
+Result = TypeVar("Result")
 
 
 @dataclass(frozen=True, slots=True)
 class Store:
     """An open database. ``created`` when this opening made it; close it, or use it as a context manager."""
 
-    path: Path
+    place: Path | str
     engine: Engine
     created: bool = False
     saved_before_upgrade: Path | None = None
+
+    @property
+    def shared(self) -> bool:
+        """Return whether this is a database server that a staff shares, and no file."""
+        return isinstance(self.place, str)
+
+    @property
+    def path(self) -> Path:
+        """Return the database's file.
+
+        Raises:
+            Refusal: it is a database server.
+
+        """
+        if isinstance(self.place, str):
+            raise Refusal(
+                f"{self.place[0].upper()}{self.place[1:]} is no file of yours: 'stopsheet export --to FILE'"
+                " writes everything as text, and pg_dump makes a whole copy."
+            )
+        return self.place
 
     @property
     def backups(self) -> Path:
@@ -45,9 +73,27 @@ class Store:
             Refusal: the database is in use, damaged or full, or a rule of the tables was broken.
 
         """
-        with _unit_of_work(self.engine, self.path) as session:
+        with _unit_of_work(self.engine, self.place) as session:
             yield session
             session.commit()
+
+    def work(self, do: Callable[[Session], Result]) -> Result:
+        """Do one unit of work that writes, anew where the database broke it off for another's sake.
+
+        ``do`` may be called up to ``TRIES`` times; of the times before the last nothing is stored.
+
+        Raises:
+            Refusal: as for ``session``.
+
+        """
+        for left in reversed(range(TRIES)):
+            try:
+                with self.session() as session:
+                    return do(session)
+            except Refusal as refusal:
+                if not left or sqlstate(refusal.__cause__ or refusal) not in AGAIN:
+                    raise
+        raise AssertionError("the last try returns or raises")
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -57,7 +103,8 @@ class Store:
             Refusal: the database is in use or damaged.
 
         """
-        with _unit_of_work(self.engine.execution_options(**{_BEGIN: "DEFERRED"}), self.path) as session:
+        options: dict[str, Any] = READ_ONLY | ({"isolation_level": "REPEATABLE READ"} if self.shared else {})
+        with _unit_of_work(self.engine.execution_options(**options), self.place) as session:
             yield session
             session.rollback()
 
@@ -75,7 +122,7 @@ class Store:
 
 
 @contextmanager
-def _unit_of_work(engine: Engine, path: Path) -> Iterator[Session]:
+def _unit_of_work(engine: Engine, place: Path | str) -> Iterator[Session]:
     from sqlalchemy.exc import DBAPIError
     from sqlmodel import Session
 
@@ -84,7 +131,7 @@ def _unit_of_work(engine: Engine, path: Path) -> Iterator[Session]:
             yield session
         except (DBAPIError, sqlite3.Error) as error:
             session.rollback()
-            raise in_words(error, path) from error
+            raise in_words(error, place) from error
         except OverflowError as error:
             session.rollback()
             raise Refusal("Nothing was stored: a number is too large to keep.") from error
@@ -104,6 +151,11 @@ def database_path(where: Path | str) -> Path:
     if "://" not in text:
         return Path(where).expanduser().absolute() / FILE_NAME
     scheme, _, rest = text.partition("://")
+    if on_server(text):
+        raise Refusal(
+            "STOPSHEET_DB names a database server, which has no file here: 'stopsheet export --to FILE'"
+            " writes everything as text, and pg_dump and pg_restore make and bring back whole copies."
+        )
     from urllib.parse import unquote
 
     named = unquote(rest.partition("?")[0])
@@ -113,16 +165,21 @@ def database_path(where: Path | str) -> Path:
 
 
 def store_exists(where: Path | str) -> bool:
-    """Return whether a store was made there (a cheap look at the file)."""
+    """Return whether a store was made there (a cheap look at the file, or one question to the server)."""
+    if on_server(where):
+        from planner.store.server import has_tables
+
+        return has_tables(where)
     path = database_path(where)
     return path.is_file() and path.stat().st_size > 0
 
 
 def open_store(where: Path | str, *, create: bool = False, wait: float = BUSY_SECONDS) -> Store:
-    """Open the store of a home folder or a ``sqlite:///`` URL, upgrading an older one after a backup.
+    """Open the store of a home folder or of a URL, upgrading an older one (a file after a backup).
 
-    ``create`` makes a missing store (folder 0700, file 0600). ``wait`` is how many seconds to wait for
-    another program that is writing.
+    URLs are ``sqlite:///`` with a file and ``postgresql+psycopg://`` with a server. ``create`` makes a
+    missing store (folder 0700, file 0600). ``wait`` is how many seconds to wait for another program that is
+    writing.
 
     Raises:
         Refusal: missing, in use, damaged, no stopsheet database, or made by a newer program.
@@ -132,6 +189,8 @@ def open_store(where: Path | str, *, create: bool = False, wait: float = BUSY_SE
 
     from planner.store import migrate
 
+    if on_server(where):
+        return _open_server(where, create, wait)
     path = database_path(where)
     if not create and not store_exists(where):
         raise Refusal(f"There is no store at {path} yet; set up a team first with 'stopsheet team'.")
@@ -151,6 +210,28 @@ def open_store(where: Path | str, *, create: bool = False, wait: float = BUSY_SE
     return Store(path, engine, opened.created, opened.saved)
 
 
+def _open_server(where: Path | str, create: bool, wait: float) -> Store:
+    from sqlalchemy.exc import DBAPIError
+
+    from planner.store import migrate
+    from planner.store.server import make_server_engine, place_of, server_url
+
+    url = server_url(where)
+    place = place_of(url)
+    if not create and not store_exists(where):
+        raise Refusal(f"There is no store in {place} yet; set up a team first with 'stopsheet team'.")
+    engine = make_server_engine(url, wait=wait, begin_option=_BEGIN)
+    try:
+        opened = migrate.bring_server_up_to_date(engine, place)
+    except DBAPIError as error:
+        engine.dispose()
+        raise in_words(error, place) from error
+    except BaseException:
+        engine.dispose()
+        raise
+    return Store(place, engine, opened.created)
+
+
 def make_engine(path: Path, *, wait: float = BUSY_SECONDS, foreign_keys: bool = True) -> Engine:
     """Return an engine whose every connection has the settings a coach's season needs.
 
@@ -162,7 +243,7 @@ def make_engine(path: Path, *, wait: float = BUSY_SECONDS, foreign_keys: bool = 
     engine = create_engine(
         URL.create("sqlite", database=str(path)),
         connect_args={"timeout": wait},
-        json_serializer=_compact_json,
+        json_serializer=compact_json,
     )
 
     def settle(connection: sqlite3.Connection, _record: Any) -> None:
@@ -184,7 +265,8 @@ def make_engine(path: Path, *, wait: float = BUSY_SECONDS, foreign_keys: bool = 
     return engine
 
 
-def _compact_json(value: Any) -> str:
+def compact_json(value: Any) -> str:
+    """Return a value as the tables keep it."""
     import json
 
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))

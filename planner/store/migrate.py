@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from alembic.config import Config
     from sqlalchemy import Connection, Engine
 
-REVISIONS = ("0001", "0002")
+REVISIONS = ("0001", "0002", "0003")
 """Every revision this program knows, oldest first; kept here so that opening need not load Alembic."""
 
 HEAD = REVISIONS[-1]
@@ -21,6 +21,12 @@ _VERSION_TABLE = """CREATE TABLE alembic_version (
     version_num VARCHAR(32) NOT NULL,
     CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num)
 )"""
+
+
+_TABLES = {
+    "sqlite": "SELECT name FROM sqlite_master WHERE type = 'table'",
+    "postgresql": "SELECT tablename FROM pg_tables WHERE schemaname = current_schema()",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +53,7 @@ def bring_up_to_date(engine: Engine, path: Path, *, wait: float) -> Opened:
     if revision == HEAD:
         return Opened()
     if revision not in REVISIONS:
-        raise Refusal(f"{path} was made by a newer stopsheet (revision {revision}); update this program.")
+        raise Refusal(_newer(path, revision))
     from planner.store.backup import save_before_upgrade
 
     engine.dispose()
@@ -56,21 +62,46 @@ def bring_up_to_date(engine: Engine, path: Path, *, wait: float) -> Opened:
     return Opened(saved=saved)
 
 
-def stored_revision(connection: Connection, path: Path) -> str | None:
+def bring_server_up_to_date(engine: Engine, place: str) -> Opened:
+    """Make the tables of a server's empty database, or upgrade an older one, in one transaction.
+
+    Raises:
+        Refusal: the database is some other program's, or a newer stopsheet's.
+
+    """
+    from planner.store.engine import READ_ONLY
+
+    with engine.execution_options(**READ_ONLY).connect() as connection:
+        revision = stored_revision(connection, place)
+    if revision == HEAD:
+        return Opened()
+    # Looked at again in line: another may have made or upgraded it meanwhile.
+    with engine.begin() as connection:
+        revision = stored_revision(connection, place)
+        if revision is None:
+            create(connection)
+        elif revision not in REVISIONS:
+            raise Refusal(_newer(place, revision))
+        elif revision != HEAD:
+            upgrade_on(connection)
+    return Opened(created=revision is None)
+
+
+def stored_revision(connection: Connection, place: Path | str) -> str | None:
     """Return the database's revision, None for an empty database.
 
     Raises:
         Refusal: it has tables, but not ours.
 
     """
-    tables = set(connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'table'").scalars())
+    tables = set(connection.exec_driver_sql(_TABLES[connection.dialect.name]).scalars())
     if not tables:
         return None
     found = None
     if {"alembic_version", "team"} <= tables:
         found = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
     if found is None:
-        raise Refusal(f"{path} is a database of some other program; name another file or folder.")
+        raise Refusal(f"{place} is a database of some other program; name another file or folder.")
     return str(found)
 
 
@@ -84,7 +115,7 @@ def create(connection: Connection) -> None:
         connection, tables=[SQLModel.metadata.tables[str(one.__tablename__)] for one in models.ALL]
     )
     connection.exec_driver_sql(_VERSION_TABLE)
-    connection.exec_driver_sql("INSERT INTO alembic_version (version_num) VALUES (?)", (HEAD,))
+    connection.exec_driver_sql(f"INSERT INTO alembic_version (version_num) VALUES ('{HEAD}')")  # noqa: S608
 
 
 def upgrade(path: Path, *, wait: float, to: str = "head", more: tuple[Path, ...] = ()) -> None:
@@ -97,14 +128,12 @@ def upgrade(path: Path, *, wait: float, to: str = "head", more: tuple[Path, ...]
         Refusal: afterwards some row would point nowhere; nothing was changed then.
 
     """
-    from alembic import command
-
     from planner.store.engine import make_engine
 
     engine = make_engine(path, wait=wait, foreign_keys=False)
     try:
         with engine.begin() as connection:
-            command.upgrade(config(connection, more), to)
+            upgrade_on(connection, to, more)
             orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
             if orphans:
                 raise Refusal(
@@ -112,6 +141,17 @@ def upgrade(path: Path, *, wait: float, to: str = "head", more: tuple[Path, ...]
                 )
     finally:
         engine.dispose()
+
+
+def upgrade_on(connection: Connection, to: str = "head", more: tuple[Path, ...] = ()) -> None:
+    """Run the missing migrations in the transaction that is open on ``connection``."""
+    from alembic import command
+
+    command.upgrade(config(connection, more), to)
+
+
+def _newer(place: Path | str, revision: str) -> str:
+    return f"{place} was made by a newer stopsheet (revision {revision}); update this program."
 
 
 def config(connection: Connection | None = None, more: tuple[Path, ...] = ()) -> Config:

@@ -7,6 +7,7 @@ import sqlite3
 from pathlib import Path
 
 from planner.problem import Refusal
+from planner.store.server import sentence, sqlstate
 
 _RULE = re.compile(r"(CHECK|NOT NULL|UNIQUE) constraint failed: (.*)")
 _RULES = {
@@ -32,15 +33,32 @@ _RULES = {
 }
 
 
-def in_words(error: BaseException, path: Path) -> Refusal:
-    """Return the refusal for what SQLite raised while working on ``path``."""
+_KINDS = {"23514": "CHECK", "23505": "UNIQUE", "23502": "NOT NULL", "23503": "FOREIGN KEY"}
+"""PostgreSQL's SQLSTATEs of broken rules."""
+
+
+def in_words(error: BaseException, path: Path | str) -> Refusal:
+    """Return the refusal for what the database raised while working on ``path`` (a file, or a server)."""
     cause = getattr(error, "orig", None) or error
     said = str(cause)
+    if isinstance(path, str):
+        return Refusal(_of_server(cause, path))
     if isinstance(cause, sqlite3.IntegrityError):
         return Refusal(f"Nothing was stored: {_broken_rule(said)}.")
     if isinstance(cause, sqlite3.DatabaseError):
         return Refusal(_sentence(said.lower(), path))
     return Refusal(f"{path} could not be used ({said}).")
+
+
+def _of_server(cause: BaseException, place: str) -> str:
+    kind = _KINDS.get(sqlstate(cause))
+    if kind is None:
+        return sentence(cause, place)
+    diag = getattr(cause, "diag", None)
+    where = getattr(diag, "constraint_name", None) or getattr(diag, "column_name", None) or ""
+    if kind == "FOREIGN KEY":
+        return f"Nothing was stored: {_broken_rule('FOREIGN KEY')}."
+    return f"Nothing was stored: {_broken_rule(f'{kind} constraint failed: {where}')}."
 
 
 def _broken_rule(said: str) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from planner.build.brief import FixedBlock, GymWindow
+from planner.build.plan import Plan
 from planner.drills.vocabulary import Stage
 from planner.film.intake import NoteKind
 
@@ -129,7 +130,7 @@ class PracticeInfo:
 
     ``start`` is a minute of the day. ``has_plan`` is false for a practice that was run and logged without
     one; the solver's figures are then None. ``wishes`` is what the plan was asked for. ``done_seconds`` is
-    None until the practice is logged.
+    None until the practice is logged. ``version`` is another one whenever a plan is saved.
     """
 
     id: int
@@ -146,6 +147,7 @@ class PracticeInfo:
     rating: int | None
     absent: tuple[str, ...]
     done_seconds: int | None
+    version: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,6 +236,18 @@ class JournalEntry:
     words: str
     payload: Mapping[str, Any]
     undone: bool
+    coach: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptPlan:
+    """A plan that came second, with the wishes it was built from, when it was kept and by whom."""
+
+    id: int
+    plan: Plan
+    wishes: Mapping[str, Any]
+    stamp: dt.datetime
+    coach: str = ""
 
 
 def _recurs_on(rule: str, first: dt.date, day: dt.date) -> bool:

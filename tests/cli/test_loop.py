@@ -43,6 +43,7 @@ def test_from_needs_to_the_season(
     plan = ran.json
     players = plan.pop("players")
     assert {one["total"] for one in players} == {95}
+    assert all(one.endswith(".") for one in plan.pop("doubts"))
     assert plan["proven"] is True
     again = {**planted.plan.as_json(), "seconds": plan["seconds"]}
     assert plan == again, "planned twice, the same evening is the same plan"

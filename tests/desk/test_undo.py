@@ -20,7 +20,7 @@ from planner.desk.film_proposals import Which, answer
 from planner.desk.film_sorting import sort_line, unclear_lines
 from planner.desk.house import change_game, remove_fixed, remove_game, remove_gym_rule, reset_setting
 from planner.desk.library import load_library
-from planner.desk.practice import Wishes, build_plan
+from planner.desk.practice import Wishes, build_plan, find_plan
 from planner.desk.scheme import set_coverage, set_exposure, set_floor
 from planner.desk.season import Changes, log_practice
 from planner.desk.team import (
@@ -37,6 +37,7 @@ from planner.desk.team import (
     teach,
 )
 from planner.desk.undo import _UNDO, _UNDO_FILES, undo_last
+from planner.desk.versions import take_version
 from planner.desk.words import coverages
 from planner.drills.library import Library
 from planner.problem import Refusal
@@ -129,6 +130,15 @@ def _plan(desk: Desk, day: dt.date, **wishes: Any) -> None:
     build_plan(desk, Wishes(day, minutes=70, load_ceiling=0, **wishes))
 
 
+def _take(desk: Desk) -> None:
+    """Let a version stand that came second to tomorrow's plan."""
+    plan = find_plan(desk, THURSDAY + dt.timedelta(days=1))
+    with desk.writing() as session:
+        second = replace(plan, minutes=plan.minutes - 1)
+        number = queries.keep_plan(session, second, {"date": plan.date.isoformat()}, NOW, "Ada")
+    take_version(desk, number)
+
+
 VERBS: list[tuple[str, Callable[[Desk], object]]] = [
     ("team", lambda desk: set_up(desk, TeamInfo("Marrowby Herons", TODAY, None, "open"))),
     ("player", lambda desk: save_player(desk, PlayerInfo("99", "New", "wing"))),
@@ -170,6 +180,7 @@ VERBS: list[tuple[str, Callable[[Desk], object]]] = [
     ("log", lambda desk: log_practice(desk, THURSDAY, Changes({}, {}, ("44",), 7))),
     ("plan", lambda desk: _plan(desk, THURSDAY + dt.timedelta(days=1))),
     ("plan", lambda desk: _plan(desk, THURSDAY + dt.timedelta(days=1), pins=(Pin("weak-side-crash", 8),))),
+    ("plan-version", _take),
 ]
 
 

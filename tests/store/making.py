@@ -138,3 +138,4 @@ def fill(session: Any) -> None:
     queries.set_setting(session, "practice.minutes", 95)
     queries.switch_off(session, "hands-down")
     queries.append_journal(session, STAMP, "team", "Set up Herons", {"before": None})
+    queries.keep_plan(session, a_plan(), {"minutes": 30}, STAMP, "Ada")

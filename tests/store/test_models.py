@@ -71,6 +71,7 @@ BROKEN = {
         " objective = NULL, bound = NULL, proven = NULL, took = NULL"
     ),
     "ck_practice_proven": "UPDATE practice SET proven = 2",
+    "ck_kept_plan_start": "UPDATE kept_plan SET start = -1",
     "ck_segment_side": "UPDATE segment SET side = 'both' WHERE start IS NULL AND seconds > 0",
     "ck_segment_kind": "UPDATE segment SET kind = 'nap'",
     "ck_segment_start": "UPDATE segment SET start = NULL",

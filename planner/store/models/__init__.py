@@ -9,7 +9,15 @@ from planner.store.models.film import (
     SightingPlayer,
     Unclear,
 )
-from planner.store.models.practice import DrillResult, Emphasis, Practice, Progress, Segment, Station
+from planner.store.models.practice import (
+    DrillResult,
+    Emphasis,
+    KeptPlan,
+    Practice,
+    Progress,
+    Segment,
+    Station,
+)
 from planner.store.models.team import (
     FixedBlock,
     Game,
@@ -31,6 +39,7 @@ __all__ = [
     "GymWindow",
     "Intake",
     "Journal",
+    "KeptPlan",
     "Player",
     "Possession",
     "Practice",
@@ -68,5 +77,6 @@ ALL = (
     DrillResult,
     Emphasis,
     Progress,
+    KeptPlan,
 )
 """Every table, parents before children."""

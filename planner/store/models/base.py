@@ -5,6 +5,8 @@ from typing import Any
 from sqlalchemy import CheckConstraint
 from sqlmodel import SQLModel
 
+from planner.store.spelling import Spelt, yes_or_no_text
+
 # A rebuild of a table can only drop or keep a constraint that has a name.
 SQLModel.metadata.naming_convention = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
@@ -18,9 +20,9 @@ SQLModel.metadata.naming_convention = {
 NUMBERED: dict[str, Any] = {"sqlite_autoincrement": True}
 
 
-def rule(name: str, condition: str) -> CheckConstraint:
-    """Return a named CHECK; the table's name is put before ``name``."""
-    return CheckConstraint(condition, name=name)
+def rule(name: str, condition: str, postgresql: str = "") -> CheckConstraint:
+    """Return a named CHECK, spelt apart for ``postgresql`` if need be; the table's name precedes ``name``."""
+    return CheckConstraint(Spelt(condition, postgresql) if postgresql else condition, name=name)
 
 
 def one_of(column: str, words: tuple[str, ...]) -> CheckConstraint:
@@ -31,4 +33,4 @@ def one_of(column: str, words: tuple[str, ...]) -> CheckConstraint:
 
 def yes_or_no(column: str) -> CheckConstraint:
     """Return a CHECK that a Boolean column holds 0 or 1."""
-    return rule(column, f"{column} IN (0, 1)")
+    return CheckConstraint(yes_or_no_text(column), name=column)

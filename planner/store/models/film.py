@@ -40,7 +40,13 @@ class Intake(SQLModel, table=True):
     __tablename__ = "intake"
     __table_args__ = (
         # The same file counts once, however the program is driven.
-        Index("uq_intake_film_note_id_live", "film_note_id", unique=True, sqlite_where=text("undone = 0")),
+        Index(
+            "uq_intake_film_note_id_live",
+            "film_note_id",
+            unique=True,
+            sqlite_where=text("undone = 0"),
+            postgresql_where=text("NOT undone"),
+        ),
         rule("possessions", "possessions >= 0"),
         yes_or_no("undone"),
         NUMBERED,

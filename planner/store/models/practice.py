@@ -23,7 +23,11 @@ class Practice(SQLModel, table=True):
         UniqueConstraint("team_id", "date", "start"),
         one_of("state", STATES),
         rule("start", "start BETWEEN 0 AND 1439"),
-        rule("began", "(began IS NOT NULL) = (state = 'done') AND ifnull(began, 0) BETWEEN 0 AND 1439"),
+        rule(
+            "began",
+            "(began IS NOT NULL) = (state = 'done') AND ifnull(began, 0) BETWEEN 0 AND 1439",
+            "(began IS NOT NULL) = (state = 'done') AND coalesce(began, 0) BETWEEN 0 AND 1439",
+        ),
         rule("minutes", "minutes > 0"),
         rule("rating", "rating BETWEEN 0 AND 10"),
         rule("took", "took >= 0"),
@@ -60,6 +64,22 @@ class Practice(SQLModel, table=True):
     absent: list[str] = Field(default_factory=list, sa_type=JSON)
 
 
+class KeptPlan(SQLModel, table=True):
+    """A plan that came second: another coach had changed the practice meanwhile."""
+
+    __tablename__ = "kept_plan"
+    __table_args__ = (Index(None, "team_id", "date"), rule("start", "start BETWEEN 0 AND 1439"), NUMBERED)
+
+    id: int | None = Field(default=None, primary_key=True)
+    team_id: int = Field(foreign_key="team.id", ondelete="CASCADE")
+    date: dt.date
+    start: int
+    stamp: dt.datetime
+    coach: str | None = None
+    plan: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    brief: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+
+
 class Segment(SQLModel, table=True):
     """A stretch of a practice, on its planned or its done side, in seconds."""
 
@@ -68,7 +88,11 @@ class Segment(SQLModel, table=True):
         UniqueConstraint("practice_id", "side", "position"),
         one_of("side", SIDES),
         one_of("kind", SEGMENT_KINDS),
-        rule("start", "(start IS NOT NULL) = (side = 'planned') AND ifnull(start, 0) >= 0"),
+        rule(
+            "start",
+            "(start IS NOT NULL) = (side = 'planned') AND ifnull(start, 0) >= 0",
+            "(start IS NOT NULL) = (side = 'planned') AND coalesce(start, 0) >= 0",
+        ),
         rule("seconds", "seconds > 0 OR side = 'done' AND seconds = 0"),
         rule("whole_minutes", "side = 'done' OR seconds % 60 = 0"),
         rule("effort", "effort BETWEEN 0 AND 10"),

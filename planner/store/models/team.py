@@ -74,7 +74,11 @@ class GymWindow(SQLModel, table=True):
 
     __tablename__ = "gym_window"
     __table_args__ = (
-        rule("when", "(weekday IS NOT NULL) + (date IS NOT NULL) + (rrule IS NOT NULL) = 1"),
+        rule(
+            "when",
+            "(weekday IS NOT NULL) + (date IS NOT NULL) + (rrule IS NOT NULL) = 1",
+            "num_nonnulls(weekday, date, rrule) = 1",
+        ),
         rule("weekday", "weekday BETWEEN 0 AND 6"),
         rule("hours", 'start BETWEEN 0 AND 1439 AND "end" > start AND "end" <= 2880'),
         rule("halves", "halves BETWEEN 0 AND 2"),
@@ -160,3 +164,4 @@ class Journal(SQLModel, table=True):
     words: str = ""
     payload: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
     undone: bool = False
+    coach: str | None = None

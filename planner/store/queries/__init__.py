@@ -44,6 +44,11 @@ if TYPE_CHECKING:
     from planner.store.queries.house import switch_off as switch_off
     from planner.store.queries.house import switch_on as switch_on
     from planner.store.queries.house import switched_off as switched_off
+    from planner.store.queries.kept import drop_kept as drop_kept
+    from planner.store.queries.kept import keep_plan as keep_plan
+    from planner.store.queries.kept import kept_days as kept_days
+    from planner.store.queries.kept import kept_plan as kept_plan
+    from planner.store.queries.kept import kept_plans as kept_plans
     from planner.store.queries.proposed import answer_proposal as answer_proposal
     from planner.store.queries.proposed import answers as answers
     from planner.store.queries.proposed import proposals as proposals
@@ -156,6 +161,13 @@ _HOMES = {
         "undo_log",
         "done_practices",
         "recent_drills",
+    ),
+    "kept": (
+        "keep_plan",
+        "kept_plans",
+        "kept_days",
+        "kept_plan",
+        "drop_kept",
     ),
     "season": (
         "add_emphasis",

@@ -11,7 +11,8 @@ import json
 from collections import defaultdict
 from typing import Any
 
-from sqlalchemy import String, type_coerce
+from sqlalchemy import String
+from sqlalchemy import cast as as_type
 from sqlalchemy import select as columns
 from sqlmodel import Session, col, func
 
@@ -115,7 +116,7 @@ def planned_practices(
     """
     practice, part = models.Practice, models.Segment
     wanted: list[Any] = [practice.id, practice.date, practice.start, part.kind, part.title, part.seconds]
-    wanted += [type_coerce(part.shares, String), part.effort]
+    wanted += [as_type(part.shares, String), part.effort]
     asked = (
         columns(*wanted)
         .join_from(part, practice)

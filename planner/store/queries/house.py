@@ -181,10 +181,13 @@ def append_journal(
     words: str,
     payload: Mapping[str, Any],
     *,
+    coach: str = "",
     team: int = TEAM,
 ) -> int:
     """Note something done that can be undone, and return the entry's number. ``stamp`` knows its zone."""
-    row = models.Journal(team_id=team, stamp=stamp, verb=verb, words=words, payload=dict(payload))
+    row = models.Journal(
+        team_id=team, stamp=stamp, verb=verb, words=words, payload=dict(payload), coach=coach or None
+    )
     return stored(session, row)
 
 
@@ -262,4 +265,6 @@ def _fixed_rule(row: models.FixedBlock) -> FixedRule:
 
 
 def _entry(row: models.Journal) -> JournalEntry:
-    return JournalEntry(number_of(row), row.stamp, row.verb, row.words, dict(row.payload), row.undone)
+    return JournalEntry(
+        number_of(row), row.stamp, row.verb, row.words, dict(row.payload), row.undone, row.coach or ""
+    )

@@ -7,7 +7,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import Any, cast
 
-from sqlalchemy import String, type_coerce
+from sqlalchemy import String
+from sqlalchemy import cast as as_type
 from sqlalchemy import select as columns
 from sqlmodel import Session, col, delete, func, select
 
@@ -87,7 +88,7 @@ def done(session: Session, practice_ids: Sequence[int]) -> dict[int, tuple[DoneS
     """
     part, result = models.Segment, models.DrillResult
     wanted: list[Any] = [part.practice_id, part.kind, part.title, part.seconds, part.drill, part.stage]
-    wanted += [type_coerce(part.shares, String), part.effort, result.stops, result.tries]
+    wanted += [as_type(part.shares, String), part.effort, result.stops, result.tries]
     asked = (
         columns(*wanted)
         .join_from(part, result, isouter=True)

@@ -7,7 +7,8 @@ import json
 from collections.abc import Mapping
 from typing import Any, cast
 
-from sqlalchemy import String, type_coerce
+from sqlalchemy import String
+from sqlalchemy import cast as as_type
 from sqlalchemy import select as columns
 from sqlmodel import Session, col, func, select
 
@@ -194,7 +195,7 @@ def done_practices(
     """Return what was done from ``since`` to ``until`` (both included), oldest first."""
     practice = models.Practice
     wanted: list[Any] = [practice.id, practice.date, practice.start, practice.began]
-    wanted += [type_coerce(practice.absent, String), practice.rating]
+    wanted += [as_type(practice.absent, String), practice.rating]
     asked = (
         columns(*wanted)
         .where(col(practice.team_id) == team, col(practice.state) == "done")
@@ -313,6 +314,7 @@ def _info(session: Session, row: models.Practice) -> PracticeInfo:
         rating=row.rating,
         absent=tuple(row.absent),
         done_seconds=segments.seconds_done(session, number) if row.state == "done" else None,
+        version=row.saved,
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 from alembic import op
 
-revision, down_revision, branch_labels, depends_on = "9999", "0001", None, None
+revision, down_revision, branch_labels, depends_on = "9999", "0003", None, None
 
 
 def upgrade():

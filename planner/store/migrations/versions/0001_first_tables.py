@@ -5,6 +5,8 @@ from __future__ import annotations
 import sqlalchemy as sa
 from alembic import op
 
+from planner.store.spelling import Spelt, yes_or_no_text
+
 revision = "0001"
 down_revision = None
 branch_labels = None
@@ -69,7 +71,7 @@ def _team() -> None:
         sa.Column("name", sa.String(), nullable=False),
         sa.Column("position", sa.String(), nullable=False),
         sa.Column("active", sa.Boolean(), nullable=False),
-        sa.CheckConstraint("active IN (0, 1)", name=op.f("ck_player_active")),
+        sa.CheckConstraint(yes_or_no_text("active"), name=op.f("ck_player_active")),
         sa.CheckConstraint("length(trim(jersey)) BETWEEN 1 AND 12", name=op.f("ck_player_jersey")),
         sa.ForeignKeyConstraint(
             ["team_id"], ["team.id"], name=op.f("fk_player_team_id_team"), ondelete="CASCADE"
@@ -90,7 +92,7 @@ def _team() -> None:
         sa.Column("chances", sa.JSON(), nullable=False),
         sa.CheckConstraint("venue IN ('', 'home', 'away', 'neutral')", name=op.f("ck_game_venue")),
         sa.CheckConstraint("possessions >= 0", name=op.f("ck_game_possessions")),
-        sa.CheckConstraint("scouted IN (0, 1)", name=op.f("ck_game_scouted")),
+        sa.CheckConstraint(yes_or_no_text("scouted"), name=op.f("ck_game_scouted")),
         sa.ForeignKeyConstraint(
             ["team_id"], ["team.id"], name=op.f("fk_game_team_id_team"), ondelete="CASCADE"
         ),
@@ -111,7 +113,10 @@ def _team() -> None:
         sa.Column("halves", sa.Integer(), nullable=False),
         sa.Column("note", sa.String(), nullable=False),
         sa.CheckConstraint(
-            "(weekday IS NOT NULL) + (date IS NOT NULL) + (rrule IS NOT NULL) = 1",
+            Spelt(
+                "(weekday IS NOT NULL) + (date IS NOT NULL) + (rrule IS NOT NULL) = 1",
+                "num_nonnulls(weekday, date, rrule) = 1",
+            ),
             name=op.f("ck_gym_window_when"),
         ),
         sa.CheckConstraint("halves BETWEEN 0 AND 2", name=op.f("ck_gym_window_halves")),
@@ -185,7 +190,7 @@ def _team() -> None:
         sa.Column("payload", sa.JSON(), nullable=False),
         sa.Column("undone", sa.Boolean(), nullable=False),
         sa.CheckConstraint("length(verb) > 0", name=op.f("ck_journal_verb")),
-        sa.CheckConstraint("undone IN (0, 1)", name=op.f("ck_journal_undone")),
+        sa.CheckConstraint(yes_or_no_text("undone"), name=op.f("ck_journal_undone")),
         sa.ForeignKeyConstraint(
             ["team_id"], ["team.id"], name=op.f("fk_journal_team_id_team"), ondelete="CASCADE"
         ),
@@ -208,7 +213,7 @@ def _film() -> None:
         sa.Column("raw", sa.LargeBinary(), nullable=False),
         sa.CheckConstraint("kind IN ('sheet', 'table', 'captions')", name=op.f("ck_film_note_kind")),
         sa.CheckConstraint("length(digest) = 64", name=op.f("ck_film_note_digest")),
-        sa.CheckConstraint("packed IN (0, 1)", name=op.f("ck_film_note_packed")),
+        sa.CheckConstraint(yes_or_no_text("packed"), name=op.f("ck_film_note_packed")),
         sa.CheckConstraint("size >= 0", name=op.f("ck_film_note_size")),
         sa.ForeignKeyConstraint(
             ["team_id"], ["team.id"], name=op.f("fk_film_note_team_id_team"), ondelete="CASCADE"
@@ -229,7 +234,7 @@ def _film() -> None:
         sa.Column("heading", sa.JSON(), nullable=False),
         sa.Column("undone", sa.Boolean(), nullable=False),
         sa.CheckConstraint("possessions >= 0", name=op.f("ck_intake_possessions")),
-        sa.CheckConstraint("undone IN (0, 1)", name=op.f("ck_intake_undone")),
+        sa.CheckConstraint(yes_or_no_text("undone"), name=op.f("ck_intake_undone")),
         sa.ForeignKeyConstraint(
             ["film_note_id"],
             ["film_note.id"],
@@ -248,6 +253,7 @@ def _film() -> None:
         ["film_note_id"],
         unique=True,
         sqlite_where=sa.text("undone = 0"),
+        postgresql_where=sa.text("NOT undone"),
     )
     op.create_table(
         "possession",
@@ -351,7 +357,10 @@ def _practice() -> None:
         sa.Column("rating", sa.Integer(), nullable=True),
         sa.Column("absent", sa.JSON(), nullable=False),
         sa.CheckConstraint(
-            "(began IS NOT NULL) = (state = 'done') AND ifnull(began, 0) BETWEEN 0 AND 1439",
+            Spelt(
+                "(began IS NOT NULL) = (state = 'done') AND ifnull(began, 0) BETWEEN 0 AND 1439",
+                "(began IS NOT NULL) = (state = 'done') AND coalesce(began, 0) BETWEEN 0 AND 1439",
+            ),
             name=op.f("ck_practice_began"),
         ),
         sa.CheckConstraint("state = 'done' OR objective IS NOT NULL", name=op.f("ck_practice_planned")),
@@ -362,7 +371,7 @@ def _practice() -> None:
             name=op.f("ck_practice_plan"),
         ),
         sa.CheckConstraint("minutes > 0", name=op.f("ck_practice_minutes")),
-        sa.CheckConstraint("proven IN (0, 1)", name=op.f("ck_practice_proven")),
+        sa.CheckConstraint(yes_or_no_text("proven"), name=op.f("ck_practice_proven")),
         sa.CheckConstraint("rating BETWEEN 0 AND 10", name=op.f("ck_practice_rating")),
         sa.CheckConstraint("start BETWEEN 0 AND 1439", name=op.f("ck_practice_start")),
         sa.CheckConstraint("took >= 0", name=op.f("ck_practice_took")),
@@ -389,7 +398,10 @@ def _practice() -> None:
         sa.Column("why", sa.String(), nullable=False),
         sa.Column("effort", sa.Integer(), nullable=False),
         sa.CheckConstraint(
-            "(start IS NOT NULL) = (side = 'planned') AND ifnull(start, 0) >= 0",
+            Spelt(
+                "(start IS NOT NULL) = (side = 'planned') AND ifnull(start, 0) >= 0",
+                "(start IS NOT NULL) = (side = 'planned') AND coalesce(start, 0) >= 0",
+            ),
             name=op.f("ck_segment_start"),
         ),
         sa.CheckConstraint(
