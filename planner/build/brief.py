@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+import itertools
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from planner.drills.card import Drill
 from planner.drills.vocabulary import Stage
@@ -12,11 +14,15 @@ from planner.drills.vocabulary import Stage
 
 @dataclass(frozen=True, slots=True)
 class SquadPlayer:
-    """A player at practice; the jersey is text ("0" and "00" differ), name and position are optional."""
+    """A player at practice; the jersey is text ("0" and "00" differ), name and position are optional.
+
+    ``arrives`` is the minute of the day from which the player is there.
+    """
 
     jersey: str
     position: str = ""
     name: str = ""
+    arrives: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +38,9 @@ class GymWindow:
 class FixedBlock:
     """Something the coach has already decided.
 
-    ``at`` is minutes after the start of practice, or ``"first"`` (after the warm-up) or ``"last"`` (before
-    the cool-down).
+    ``at`` is minutes after the start of practice, ``"start"`` (before the warm-up), ``"first"`` (after it) or
+    ``"last"`` (before the cool-down). With no ``halves`` it is off the floor: it needs no basket, and players
+    drink as they like. ``content`` says what it is about.
     """
 
     title: str
@@ -42,6 +49,7 @@ class FixedBlock:
     effort: int = 3
     halves: int = 1
     shares: Mapping[str, int] = field(default_factory=dict)
+    content: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +58,19 @@ class Pin:
 
     drill: str
     minutes: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StationPin:
+    """Two drills that must run side by side, for ``minutes`` a turn if given."""
+
+    first: str
+    second: str
+    minutes: int | None = None
+
+
+GroupBy = Literal["need", "position", "even"]
+"""How the squad is split for stations: who is charged most goes first, like with like, or evenly."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +88,11 @@ class Weight:
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """The house rules of a practice; minutes, CR-10 ratings and session load (rating x minutes)."""
+    """The house rules of a practice; minutes, CR-10 ratings and session load (rating x minutes).
+
+    ``rotation_minutes`` is what the change of baskets takes between two turns of a station block.
+    ``waiting`` (0 to 1) is the part of a minute that is lost on a player who waits for a turn.
+    """
 
     water_every: int = 25
     water_minutes: int = 2
@@ -79,6 +104,8 @@ class Rules:
     freshness_before: float = 0.8
     r: float = 0.35
     tau: float = 30.0
+    rotation_minutes: int = 1
+    waiting: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +116,9 @@ class Brief:
     practice leave both halves free. ``ran_last`` and ``ran_before`` are the drill ids of the last two
     practices. ``weights`` maps principle id to its weight. Where several days are planned together,
     ``elsewhere`` holds the effective minutes of the other days and ``lasting`` is the part of this day's
-    minutes that is left on the day they are for.
+    minutes that is left on the day they are for. ``stations``: at least one block of two drills side by side
+    (True), none (False), or what is worth most (None). ``first_in`` maps principle id to the jerseys that go
+    to its drill first. ``equipment`` is what the team has, so many of each; what it does not name is there.
     """
 
     date: dt.date
@@ -112,3 +141,21 @@ class Brief:
     rules: Rules = Rules()
     elsewhere: Mapping[str, float] = field(default_factory=dict)
     lasting: float = 1.0
+    stations: bool | None = None
+    station_pins: tuple[StationPin, ...] = ()
+    group_by: GroupBy = "need"
+    first_in: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    equipment: Mapping[str, int] = field(default_factory=dict)
+
+    def at(self, minute: int) -> Brief:
+        """Return the brief with only those who are there at a minute of the day."""
+        if all(one.arrives <= minute for one in self.squad):
+            return self
+        return replace(self, squad=tuple(one for one in self.squad if one.arrives <= minute))
+
+    @property
+    def phases(self) -> tuple[tuple[int, int], ...]:
+        """Return the spans (minutes after the start) in which the same players are there."""
+        comes = {one.arrives - self.start for one in self.squad}
+        marks = [0, *sorted(one for one in comes if 0 < one < self.minutes), self.minutes]
+        return tuple(itertools.pairwise(marks))

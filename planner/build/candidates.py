@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from planner.build.brief import Brief, Pin, Weight
+from planner.build.brief import Brief, Pin, Rules, Weight
+from planner.build.equipment import short_of
 from planner.build.plan import LeftOut
 from planner.drills.card import SHARE_UNIT, Drill
 from planner.drills.vocabulary import Stage
@@ -20,11 +21,14 @@ FIT_UNRECORDED = {Stage.WALK: 0.4, Stage.GUIDED: 0.8, Stage.CONTESTED: 1.0, Stag
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A drill in the form in which it can run: one group, or two groups side by side.
+    """A drill in the form in which it can run: one group, two groups, or two drills side by side.
 
-    ``worths`` maps principle id to effective minutes per minute run (share x stage fit x freshness);
-    ``halves`` is how many half courts this form needs. ``low`` to ``high`` are its minutes.
-    ``tie`` (0 to 1, by id) decides between equal plans.
+    ``worths`` maps principle id to effective minutes per minute taught (share x stage fit x freshness x
+    players at work); ``halves`` is how many half courts this form needs. ``low`` to ``high`` in steps of
+    ``step`` are its minutes, ``idle`` of them teach nothing. ``tie`` (0 to 1, by id) decides between equal
+    plans. ``cards`` are the two drills behind ``drill`` where that only stands for them: a station block.
+    ``twin`` is the drill in two groups, for where both baskets are open throughout. ``room`` are the spans
+    (minutes after the start) in which enough players and not too many are there; empty: always.
     """
 
     drill: Drill
@@ -35,11 +39,31 @@ class Candidate:
     worths: Mapping[str, float]
     pinned: bool = False
     tie: float = 0.0
+    cards: tuple[Drill, ...] = ()
+    step: int = 1
+    idle: int = 0
+    twin: Candidate | None = None
+    room: tuple[tuple[int, int], ...] = ()
 
     @property
     def rank(self) -> int:
         """Return the stage as 1 to 4 (0 where the drill has none)."""
         return self.drill.stage.rank if self.drill.stage else 0
+
+    @property
+    def drills(self) -> tuple[Drill, ...]:
+        """Return the drills that really run."""
+        return self.cards or (self.drill,)
+
+    @property
+    def effort(self) -> float:
+        """Return the mean rating per minute taught, for the load."""
+        return sum(one.effort for one in self.drills) / len(self.drills)
+
+    def rank_in(self, principle: str) -> int:
+        """Return the stage at which ``principle`` is taught, as 1 to 4 (0: none)."""
+        ranks = [one.stage.rank for one in self.drills if one.stage and principle in one.shares]
+        return max(ranks, default=0)
 
 
 def find_candidates(brief: Brief) -> tuple[tuple[Candidate, ...], tuple[LeftOut, ...]]:
@@ -58,14 +82,46 @@ def find_candidates(brief: Brief) -> tuple[tuple[Candidate, ...], tuple[LeftOut,
         pin = pins.get(drill.id)
         if drill.kind != "drill" and pin is None:
             continue
-        why = _cannot(drill, brief, pinned=pin is not None)
-        if why and pin:
+        one, why = _in_phases(drill, brief, pin, number / len(drills))
+        if one is not None:
+            found.append(one)
+        elif pin:
             raise Refusal(f"'{drill.id}' is pinned but cannot run: {why}.")
-        if why:
+        else:
             out.append(LeftOut(drill.id, why))
-            continue
-        found.append(_candidate(drill, brief, pin, number / len(drills)))
     return tuple(found), tuple(out)
+
+
+def _in_phases(drill: Drill, brief: Brief, pin: Pin | None, tie: float) -> tuple[Candidate | None, str]:
+    """Return the drill in the form that suits who is there for the longest time, or why there is none."""
+    forms: dict[int, list[tuple[int, int]]] = {}
+    why = ""
+    for start, end in brief.phases:
+        then = brief.at(brief.start + start)
+        reason = _cannot(drill, then, pinned=pin is not None)
+        why = reason or why
+        if not reason:
+            forms.setdefault(_groups(drill, then), []).append((start, end))
+    if not forms:
+        return None, why
+    groups = max(forms, key=lambda one: (sum(end - start for start, end in forms[one]), one))
+    spans = forms[groups]
+    made = _candidate(drill, brief.at(brief.start + spans[-1][0]), pin, tie)
+    if made.twin and not all(gains_by_two(drill, brief.at(brief.start + start)) for start, _ in spans):
+        made = replace(made, twin=None)
+    room = room_of(spans, brief)
+    return replace(made, room=room, twin=replace(made.twin, room=room) if made.twin else None), ""
+
+
+def room_of(spans: Iterable[tuple[int, int]], brief: Brief) -> tuple[tuple[int, int], ...]:
+    """Return spans of the practice joined where they meet; empty where they are all of it."""
+    joined: list[tuple[int, int]] = []
+    for start, end in spans:
+        if joined and joined[-1][1] == start:
+            joined[-1] = (joined[-1][0], end)
+        else:
+            joined.append((start, end))
+    return () if joined == [(0, brief.minutes)] else tuple(joined)
 
 
 def _check_pins(brief: Brief, pins: Mapping[str, Pin]) -> None:
@@ -86,12 +142,21 @@ def _cannot(drill: Drill, brief: Brief, pinned: bool) -> str:
     if size < drill.players_min:
         return f"needs {drill.players_min} players, {size} will be there"
     if not _groups(drill, brief):
+        missing = short_of([(drill, one) for one in group_sizes(brief, 2)], brief.equipment)
+        if missing and fits(drill, group_sizes(brief, 2)):
+            return f"{missing}, in two groups"
         if brief.coaches < 2 and size <= 2 * drill.players_max and drill.half_courts == 1:
             return "needs a coach at each basket to run in two groups"
         return f"takes {drill.players_max} players at most, {size} will be there"
     if drill.half_courts * _groups(drill, brief) > _most_halves(brief):
         return "the gym never has enough room for it"
-    if pinned or drill.stage is None or drill.main_principle is None:
+    missing = short_of([(drill, one) for one in group_sizes(brief, _groups(drill, brief))], brief.equipment)
+    return missing or ("" if pinned else not_ready(drill, brief))
+
+
+def not_ready(drill: Drill, brief: Brief) -> str:
+    """Return why the drill comes too early for the team, or "" when it does not."""
+    if drill.stage is None or drill.main_principle is None:
         return ""
     passed = brief.weights.get(drill.main_principle, Weight(0.0)).passed
     if passed is not None and drill.stage.rank > passed.rank + 1:
@@ -111,19 +176,56 @@ def halves_at(brief: Brief, minute: int) -> int:
 
 
 def _groups(drill: Drill, brief: Brief) -> int:
-    """Return in how many groups the squad runs the drill: 1, 2, or 0 where neither can be.
-
-    A contested or live drill wants a coach at each basket.
-    """
-    size = len(brief.squad)
-    if size <= drill.players_max:
+    """Return in how many groups the squad runs the drill: 1, 2 where it must, or 0 where neither can be."""
+    if len(brief.squad) <= drill.players_max:
         return 1
-    opposed = drill.stage in {Stage.CONTESTED, Stage.LIVE}
-    if opposed and brief.coaches < 2:
-        return 0
-    if drill.half_courts == 1 and size <= 2 * drill.players_max and size // 2 >= drill.players_min:
-        return 2
-    return 0
+    return 2 if runs_twice(drill, brief) else 0
+
+
+def opposed(drill: Drill) -> bool:
+    """Return whether a drill has attackers who want to score, which wants a coach beside it."""
+    return drill.stage in {Stage.CONTESTED, Stage.LIVE}
+
+
+def runs_twice(drill: Drill, brief: Brief) -> bool:
+    """Return whether the squad can run the drill in two groups, one at each basket.
+
+    A contested or live drill wants a coach at each, and there must be equipment for two.
+    """
+    if opposed(drill) and brief.coaches < 2:
+        return False
+    sizes = group_sizes(brief, 2)
+    if drill.half_courts != 1 or not fits(drill, sizes):
+        return False
+    return not short_of([(drill, one) for one in sizes], brief.equipment)
+
+
+def gains_by_two(drill: Drill, brief: Brief) -> bool:
+    """Return whether fewer players wait where the drill runs in two groups."""
+    if brief.rules.waiting <= 0 or len(brief.squad) <= drill.players_min:
+        return False
+    return runs_twice(drill, brief)
+
+
+def group_sizes(brief: Brief, groups: int) -> tuple[int, ...]:
+    """Return the sizes of equal groups, the larger ones first."""
+    size, over = divmod(len(brief.squad), groups)
+    return tuple(size + (number < over) for number in range(groups))
+
+
+def fits(drill: Drill, sizes: Iterable[int]) -> bool:
+    """Return whether groups of these sizes can run the drill."""
+    return all(drill.players_min <= one <= drill.players_max for one in sizes)
+
+
+def at_work(drill: Drill, sizes: Sequence[int], rules: Rules) -> float:
+    """Return what a minute is worth to the average player of groups of these sizes (1: nobody waits).
+
+    The card's least number of players is taken as the number at work at once; of the others ``waiting``
+    says how much of the minute is lost. Our choice, no source.
+    """
+    waits = sum(max(0, one - drill.players_min) for one in sizes)
+    return 1.0 - rules.waiting * waits / sum(sizes)
 
 
 def _candidate(drill: Drill, brief: Brief, pin: Pin | None, tie: float) -> Candidate:
@@ -133,20 +235,25 @@ def _candidate(drill: Drill, brief: Brief, pin: Pin | None, tie: float) -> Candi
             raise Refusal(f"'{drill.id}' is pinned for {pin.minutes} min; give at least 1.")
         low = high = pin.minutes
     groups = _groups(drill, brief)
-    return Candidate(
+    made = Candidate(
         drill=drill,
         groups=groups,
         halves=min(2, drill.half_courts * groups),
         low=low,
         high=high,
-        worths=_worths(drill, brief),
+        worths=worths_of(drill, brief, group_sizes(brief, groups)),
         pinned=pin is not None,
         tie=tie,
     )
+    if groups == 2 or not gains_by_two(drill, brief):
+        return made
+    worths = worths_of(drill, brief, group_sizes(brief, 2))
+    return replace(made, twin=replace(made, groups=2, halves=2, worths=worths))
 
 
-def _worths(drill: Drill, brief: Brief) -> dict[str, float]:
-    fresh = freshness(drill.id, brief) * brief.lasting
+def worths_of(drill: Drill, brief: Brief, sizes: Sequence[int]) -> dict[str, float]:
+    """Return effective minutes per minute by principle, run in groups of these sizes."""
+    fresh = freshness(drill.id, brief) * brief.lasting * at_work(drill, sizes, brief.rules)
     worths = {}
     for principle, units in drill.shares.items():
         weight = brief.weights.get(principle)
@@ -174,4 +281,5 @@ def stage_fit(stage: Stage | None, passed: Stage | None) -> float:
 
 def must_precede(one: Candidate, other: Candidate) -> bool:
     """Return whether ``one`` teaches at a lower stage something that ``other`` teaches too."""
-    return 0 < one.rank < other.rank and not one.drill.shares.keys().isdisjoint(other.drill.shares)
+    shared = one.drill.shares.keys() & other.drill.shares.keys()
+    return any(0 < one.rank_in(principle) < other.rank_in(principle) for principle in shared)

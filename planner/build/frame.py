@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.build.brief import Brief, FixedBlock
 from planner.build.plan import SegmentKind
@@ -29,6 +29,7 @@ class Block:
     shares: Mapping[str, int]
     drill: str | None = None
     own_water: bool = False
+    content: str = ""
 
     @property
     def minutes(self) -> int:
@@ -112,20 +113,27 @@ def _section(start: int, end: int, brief: Brief) -> Section:
 
 def _placed(brief: Brief) -> list[Block]:
     blocks = []
+    begin = 0
+    for one in brief.fixed:
+        if one.at == "start" or (one.at == 0 and brief.warm_up_minutes):
+            blocks.append(_fixed(one, begin))
+            begin += one.minutes
     if brief.warm_up_minutes:
         card = brief.warm_up
         blocks.append(
             Block(
-                *(0, brief.warm_up_minutes, "warm-up", card.title if card else "Warm-up"),
+                *(begin, begin + brief.warm_up_minutes, "warm-up", card.title if card else "Warm-up"),
                 effort=card.effort if card else 3,
                 halves=1,
                 shares=dict(card.shares) if card else {},
                 drill=card.id if card else None,
             )
         )
-    first = brief.warm_up_minutes
+    first = begin + brief.warm_up_minutes
     last = brief.minutes - brief.cool_down_minutes
     for one in brief.fixed:
+        if one.at == "start" or (one.at == 0 and brief.warm_up_minutes):
+            continue
         if one.at == "first":
             blocks.append(_fixed(one, first))
             first += one.minutes
@@ -152,7 +160,11 @@ def _placed(brief: Brief) -> list[Block]:
 def _fixed(one: FixedBlock, start: int) -> Block:
     if one.minutes < 1:
         raise Refusal(f"The fixed block '{one.title}' has {one.minutes} min; give at least 1.")
-    return Block(start, start + one.minutes, "fixed", one.title, one.effort, one.halves, dict(one.shares))
+    return Block(
+        *(start, start + one.minutes, "fixed", one.title, one.effort, one.halves, dict(one.shares)),
+        own_water=one.halves == 0,
+        content=one.content,
+    )
 
 
 def _check_overlaps(brief: Brief, blocks: list[Block]) -> None:
@@ -187,9 +199,13 @@ def _with_own_water(parts: list[Block | Section], brief: Brief) -> Frame:
             rested = part.end if part.waters else rested
             done.append(part)
             continue
+        if part.own_water:
+            rested = part.end
+            done.append(part)
+            continue
         dry = part.end - rested
         if dry > every:
-            part = _own_water(part)  # noqa: PLW2901
+            part = replace(part, own_water=True)  # noqa: PLW2901
             warnings.append(
                 f"{clock_text(brief.start + part.start)} '{part.title}' leaves {dry} minutes without water:"
                 " give a break inside it."
@@ -197,11 +213,3 @@ def _with_own_water(parts: list[Block | Section], brief: Brief) -> Frame:
             rested = part.end
         done.append(part)
     return Frame(tuple(done), tuple(warnings))
-
-
-def _own_water(block: Block) -> Block:
-    return Block(
-        *(block.start, block.end, block.kind, block.title, block.effort, block.halves, block.shares),
-        drill=block.drill,
-        own_water=True,
-    )

@@ -16,7 +16,8 @@ from planner.build.brief import Brief
 from planner.build.make import solve_brief
 from planner.build.plan import Plan
 from planner.build.reasons import effective_minutes
-from planner.build.solve import EPSILON, Solution
+from planner.build.search import EPSILON
+from planner.build.solve import Solution
 from planner.build.worth import total_worth
 
 TAPER = {1: 0.6, 2: 0.85}

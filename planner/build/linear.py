@@ -82,25 +82,26 @@ class Linear:
         fixed: Mapping[int, float] | None = None,
         start: Mapping[int, float] | None = None,
         nodes: int | None = None,
-        seconds: float | None = None,
         gap: float = 1e-9,
+        floor: float = -INF,
     ) -> Answer:
         """Maximise.
 
         ``relaxed`` drops the whole-number demands, ``fixed`` holds columns at a value for this run, ``start``
-        is a point known to be feasible. ``nodes`` bounds the search the same way on every machine.
+        is a point known to be feasible. ``nodes`` bounds the search the same way on every machine. Points no
+        better than ``floor`` are not looked for: where there are no others the answer's bound is ``floor``.
         """
         solver = _loaded(self, relaxed, fixed or {})
         solver.setOptionValue("mip_rel_gap", gap)
         solver.setOptionValue("mip_abs_gap", 1e-9)
         if nodes is not None:
             solver.setOptionValue("mip_max_nodes", nodes)
-        if seconds is not None:
-            solver.setOptionValue("time_limit", float(seconds))
+        if floor > -INF:
+            solver.setOptionValue("objective_bound", -floor)
         if start and not relaxed:
             _hint(solver, start)
         solver.run()
-        return _answer(solver, relaxed)
+        return _answer(solver, relaxed, floor)
 
 
 def _loaded(problem: Linear, relaxed: bool, fixed: Mapping[int, float]) -> Any:
@@ -148,13 +149,13 @@ def _hint(solver: Any, start: Mapping[int, float]) -> None:
     )
 
 
-def _answer(solver: Any, relaxed: bool) -> Answer:
+def _answer(solver: Any, relaxed: bool, floor: float) -> Answer:
     import highspy
 
     status = solver.getModelStatus()
     info = solver.getInfo()
     if status in {highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible}:
-        return Answer(None, -INF, -INF, solved=True)
+        return Answer(None, -INF, floor, solved=True)
     solved = status == highspy.HighsModelStatus.kOptimal
     found = info.primal_solution_status == 2
     solution = solver.getSolution()
@@ -163,4 +164,4 @@ def _answer(solver: Any, relaxed: bool) -> Answer:
     if relaxed:
         return Answer(values, objective, objective if solved else INF, solved, list(solution.col_dual))
     bound = info.mip_dual_bound if math.isfinite(info.mip_dual_bound) else INF
-    return Answer(values, objective, bound, solved)
+    return Answer(values, objective, max(bound, floor), solved)

@@ -12,11 +12,17 @@ from planner.build.frame import Frame, build_frame
 from planner.build.missed import left_out
 from planner.build.plan import Plan
 from planner.build.reasons import plan_worth, reasons
-from planner.build.solve import Solution, feasible, solve
+from planner.build.solve import NoPlan, Solution, feasible, solve
+from planner.build.stations import Offer, station_blocks
 from planner.build.timetable import OPEN_TITLE, timetable
 from planner.clock import clock_text
 from planner.problem import Refusal
 from planner.text import listed, plural
+
+NOT_FOUND = (
+    "No plan was found within the limits of the search, which does not prove that there is none;"
+    " fewer pins, another length or fewer fixed blocks may help."
+)
 
 
 def make_plan(brief: Brief, titles: Mapping[str, str] | None = None) -> Plan:
@@ -39,12 +45,14 @@ def solve_brief(brief: Brief, titles: Mapping[str, str]) -> tuple[Plan, Solution
 
     """
     frame = build_frame(brief)
-    candidates, refused = find_candidates(brief)
+    found, refused = find_candidates(brief)
+    offer = station_blocks(brief, found)
+    candidates = (*found, *offer.candidates)
     _check_pinned_minutes(brief, frame, candidates)
     _check_load(brief, frame)
     solution = solve(brief, frame, candidates)
-    if solution is None:
-        raise Refusal(_conflict(brief, frame, candidates))
+    if isinstance(solution, NoPlan):
+        raise Refusal(_conflict(brief, frame, candidates) if solution.proven else NOT_FOUND)
     segments = timetable(solution.model, solution.ordered, reasons(brief, solution, titles))
     worth = plan_worth(brief, solution)
     plan = Plan(
@@ -58,15 +66,17 @@ def solve_brief(brief: Brief, titles: Mapping[str, str]) -> tuple[Plan, Solution
         segments=segments,
     )
     missed = left_out(brief, solution, plan, candidates, refused)
-    plan = replace(plan, left_out=missed, warnings=tuple(_warnings(plan, brief, frame)))
+    plan = replace(plan, left_out=missed, warnings=tuple(_warnings(plan, brief, frame, offer)))
     return plan, solution
 
 
-def _warnings(plan: Plan, brief: Brief, frame: Frame) -> list[str]:
+def _warnings(plan: Plan, brief: Brief, frame: Frame, offer: Offer) -> list[str]:
     found = [*frame.warnings, *_gym_warnings(brief, frame), *check_plan(plan, brief)]
     empty = sum(one.minutes for one in plan.segments if one.title == OPEN_TITLE)
     if empty:
         found.append(f"{plural(empty, 'minute')} stay open: no drill that may run fits there.")
+    if offer.note:
+        found.append(offer.note)
     return found
 
 
@@ -106,12 +116,21 @@ def _conflict(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> st
     Other drills are never needed to meet a wish: open minutes fill what is left.
     """
     needed = [one for one in candidates if one.pinned]
+    alone = replace(brief, stations=None)
+    if not needed and brief.stations and feasible(alone, frame, candidates) is not False:
+        return (
+            "No station block fits between the fixed blocks with water, the gym and the order of stages;"
+            " plan without --stations."
+        )
+    brief = alone
     for one in list(needed):
         rest = [other for other in needed if other is not one]
-        if not feasible(brief, frame, rest):
+        if feasible(brief, frame, rest) is False:
             needed = rest
     if not needed:
-        return "The search ended without a practice; another length or fewer fixed blocks may help."
+        return (
+            "Fixed blocks, water and the load ceiling leave no practice; move a block or raise the ceiling."
+        )
     free = sum(one.minutes for one in frame.sections)
     room = f"the {free} free minutes"
     loose = replace(brief, rules=replace(brief.rules, load_ceiling=None))

@@ -25,9 +25,10 @@ def left_out(
     refused: Iterable[LeftOut],
 ) -> tuple[LeftOut, ...]:
     """Return every drill that is not in the plan: the nearest first, then those that cannot run."""
-    chosen = {one.candidate.drill.id for one in solution.ordered.choice.placed}
-    missed = [one for one in candidates if one.drill.id not in chosen]
-    missed.sort(key=lambda one: (-solution.ceilings[one.drill.id], one.drill.id))
+    chosen = {card.id for one in solution.ordered.choice.placed for card in one.candidate.drills}
+    missed = [one for one in candidates if not one.cards and one.drill.id not in chosen]
+    ceilings = _ceilings(solution, candidates)
+    missed.sort(key=lambda one: (-ceilings[one.drill.id], one.drill.id))
     rows = []
     for number, one in enumerate(missed):
         swap = best_swap(brief, solution, plan, one) if number < NEAREST else None
@@ -35,18 +36,29 @@ def left_out(
         if swap is not None:
             why = f"in place of {swap.instead_of} it costs {_points(swap.loss)}"
         else:
-            why = _at_least(solution, one)
+            why = _at_least(solution, ceilings[one.drill.id])
         rows.append((loss, number, LeftOut(one.drill.id, why + _stale(one, brief))))
     rows.sort(key=lambda row: row[:2])
-    return tuple(row[2] for row in rows) + tuple(refused)
+    cannot = (one for one in refused if one.drill not in chosen)
+    return tuple(row[2] for row in rows) + tuple(cannot)
+
+
+def _ceilings(solution: Solution, candidates: Sequence[Candidate]) -> dict[str, float]:
+    """Return drill id -> a worth that no plan with the drill in any form can exceed."""
+    best: dict[str, float] = {}
+    for one in candidates:
+        for card in one.drills:
+            ceiling = solution.ceilings[one.drill.id]
+            best[card.id] = max(ceiling, best.get(card.id, ceiling))
+    return best
 
 
 def _points(loss: float) -> str:
     return "next to nothing" if loss < NOTHING else f"{loss:.2f} per 100"
 
 
-def _at_least(solution: Solution, one: Candidate) -> str:
-    cost = solution.value - solution.ceilings[one.drill.id]
+def _at_least(solution: Solution, ceiling: float) -> str:
+    cost = solution.value - ceiling
     if cost >= NOTHING:
         return f"putting it in costs at least {cost:.2f} per 100"
     return "fits in no drill's place; pin it to see what it costs"

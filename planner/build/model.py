@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from planner.build.brief import Brief
-from planner.build.candidates import Candidate, halves_at
+from planner.build.candidates import Candidate, halves_at, must_precede
 from planner.build.frame import Block, Frame, Section
 from planner.build.linear import INF, Answer, Linear
 
@@ -87,12 +87,32 @@ class Model:
     water: dict[int, int] = field(default_factory=dict)
     water_length: dict[int, int] = field(default_factory=dict)
     open: list[int] = field(default_factory=list)
-    cell_used: dict[int, int] = field(default_factory=dict)
 
     def minutes(self, candidate: int, stretch: int) -> list[tuple[int, float]]:
         """Return the terms that make up a drill's minutes in a stretch."""
-        low = self.candidates[candidate].low
-        return [(self.x[candidate, stretch], low), (self.extra[candidate, stretch], 1.0)]
+        one = self.candidates[candidate]
+        return [(self.x[candidate, stretch], one.low), (self.extra[candidate, stretch], float(one.step))]
+
+    def taught(self, candidate: int, stretch: int) -> list[tuple[int, float]]:
+        """Return the terms that make up the minutes of them that teach."""
+        one = self.candidates[candidate]
+        least = float(one.low - one.idle)
+        return [(self.x[candidate, stretch], least), (self.extra[candidate, stretch], float(one.step))]
+
+    def room(self, one: Candidate) -> list[tuple[int, int]]:
+        """Return the spans in which a drill may lie: baskets are open and the players there suit it."""
+        spans = self.spans[one.halves]
+        if not one.room:
+            return spans
+        both = ((max(a, c), min(b, d)) for a, b in spans for c, d in one.room)
+        return [(low, high) for low, high in both if low < high]
+
+    def form(self, one: Candidate, stretch: int) -> Candidate:
+        """Return the form in which a drill runs in a stretch: in two groups where both baskets stay open."""
+        section = self.sections[self.stretches[stretch].section]
+        if one.twin and any(low <= section.start and section.end <= high for low, high in self.spans[2]):
+            return one.twin
+        return one
 
     def read(self, answer: Answer) -> Choice:
         """Return the solver's point as a choice, rounded to the whole numbers it stands for."""
@@ -101,8 +121,9 @@ class Model:
         placed = []
         for (c, k), column in self.x.items():
             if values[column] > 0.5:
-                minutes = self.candidates[c].low + round(values[self.extra[c, k]])
-                placed.append(Placed(self.candidates[c], k, minutes))
+                one = self.candidates[c]
+                minutes = one.low + one.step * round(values[self.extra[c, k]])
+                placed.append(Placed(self.form(one, k), k, minutes))
         return Choice(
             tuple(placed),
             tuple(round(values[one]) for one in self.set_ups),
@@ -119,7 +140,7 @@ def lay_out(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...]) -> Mo
     sections = frame.sections
     spans = {halves: free_spans(brief, halves) for halves in (1, 2)}
     model = Model(brief, frame, candidates, _stretches(sections), sections, spans)
-    _drill_columns(model)
+    drill_columns(model)
     _layout_rows(model)
     _clock_rows(model)
     _water_rows(model)
@@ -135,17 +156,47 @@ def _stretches(sections: tuple[Section, ...]) -> tuple[Stretch, ...]:
     return tuple(made)
 
 
-def _drill_columns(model: Model) -> None:
+def drill_columns(model: Model) -> None:
+    """Add the columns that say which drill is in which stretch and for how long."""
     problem = model.problem
     for c, one in enumerate(model.candidates):
         for stretch in model.stretches:
             k = stretch.number
             x = problem.column(0, 1, -TIE * one.tie, whole=True)
-            extra = problem.column(0, one.high - one.low, whole=True)
+            steps = (one.high - one.low) // one.step
+            extra = problem.column(0, steps, whole=True)
             model.x[c, k], model.extra[c, k] = x, extra
-            problem.row(-INF, {extra: 1.0, x: -float(one.high - one.low)}, 0)
+            problem.row(-INF, {extra: 1.0, x: -float(steps)}, 0)
         terms = {model.x[c, stretch.number]: 1.0 for stretch in model.stretches}
         problem.row(1 if one.pinned else 0, terms, 1)
+    _once_rows(model)
+
+
+def _once_rows(model: Model) -> None:
+    """Let a drill run in one form only, and where stations are wanted demand a block of them."""
+    forms: dict[str, list[int]] = {}
+    for c, one in enumerate(model.candidates):
+        for card in one.drills:
+            forms.setdefault(card.id, []).append(c)
+    for own in forms.values():
+        if len(own) > 1:
+            once = {model.x[c, one.number]: 1.0 for c in own for one in model.stretches}
+            model.problem.row(0, once, 1)
+    _contrary_rows(model)
+    if model.brief.stations:
+        pairs = [c for c, one in enumerate(model.candidates) if len(one.drills) > 1]
+        model.problem.row(1, {model.x[c, k.number]: 1.0 for c in pairs for k in model.stretches}, INF)
+
+
+def _contrary_rows(model: Model) -> None:
+    """Keep apart a station block and a drill that would each have to come before the other."""
+    for c, one in enumerate(model.candidates):
+        if len(one.drills) < 2:
+            continue
+        for e, other in enumerate(model.candidates):
+            if e != c and must_precede(one, other) and must_precede(other, one):
+                both = {model.x[n, k.number]: 1.0 for n in (c, e) for k in model.stretches}
+                model.problem.row(-INF, both, 1)
 
 
 def _layout_rows(model: Model) -> None:

@@ -104,7 +104,7 @@ def _changes(order: Sequence[Candidate]) -> int:
 
 
 def _needs_watching(model: Model, one: Candidate) -> bool:
-    return model.spans[one.halves] != [(0, model.brief.minutes)]
+    return model.room(one) != [(0, model.brief.minutes)]
 
 
 def _profile(model: Model, order: Sequence[Candidate]) -> tuple[bool, ...]:
@@ -121,7 +121,7 @@ def _has_room(model: Model, choice: Choice, stretch: int, order: Order) -> bool:
         if before is not None and before.drill.layout != one.drill.layout:
             at += model.brief.rules.set_up_minutes
         end = at + lengths[one.drill.id]
-        if not any(low <= at and end <= high for low, high in model.spans[one.halves]):
+        if not any(low <= at and end <= high for low, high in model.room(one)):
             return False
         at, before = end, one
     return True
@@ -218,7 +218,7 @@ def _order_rows(model: Model, k: int, order: Order, position: dict[str, int]) ->
     for before, one in zip((None, *order.drills), order.drills, strict=False):
         changes += before is not None and before.drill.layout != one.drill.layout
         spare = float((order.changes - changes) * set_up)
-        spans = model.spans[one.halves]
+        spans = model.room(one)
         length = model.minutes(position[one.drill.id], k)
         if spans != [(0, model.brief.minutes)]:
             inside = [model.problem.column(0, 1, whole=True) for _ in spans]

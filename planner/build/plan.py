@@ -43,6 +43,11 @@ class Segment:
     effort: int = 0
 
     @property
+    def drills(self) -> frozenset[str]:
+        """Return the drills that run at the same time; nothing outside drill segments."""
+        return frozenset(one.drill for one in self.stations) if self.kind == "drill" else frozenset()
+
+    @property
     def minutes_per_principle(self) -> dict[str, float]:
         """Return principle id -> minutes of this segment."""
         return {one: self.minutes * share / 20 for one, share in self.shares.items()}
@@ -89,12 +94,27 @@ class Plan:
     warnings: tuple[str, ...] = ()
 
     @property
+    def turns(self) -> dict[int, int]:
+        """Return the number (from 1) of the turn by place of segment, where different drills run at once."""
+        found: dict[int, int] = {}
+        before: frozenset[str] = frozenset()
+        for number, one in enumerate(self.segments):
+            if one.kind in {"water", "set-up"}:
+                continue
+            drills = one.drills
+            if len(drills) > 1:
+                found[number] = found[max(found)] + 1 if drills == before and found else 1
+            before = drills
+        return found
+
+    @property
     def load(self) -> float:
         """Return the expected session load: CR-10 rating x minutes, summed over segments."""
         return float(sum(one.effort * one.minutes for one in self.segments))
 
     def as_json(self) -> dict[str, Any]:
-        """Return the plan in the words of the JSON contract."""
+        """Return the plan in the words of the JSON contract; turns of a station block are numbered."""
+        turns = self.turns
         return {
             "date": self.date.isoformat(),
             "start": clock_text(self.start),
@@ -103,7 +123,10 @@ class Plan:
             "bound": self.bound,
             "proven": self.proven,
             "seconds": self.seconds,
-            "segments": [one.as_json() for one in self.segments],
+            "segments": [
+                {**one.as_json(), **({"turn": turns[number]} if number in turns else {})}
+                for number, one in enumerate(self.segments)
+            ],
             "left_out": [{"drill": one.drill, "why": one.why} for one in self.left_out],
             "warnings": list(self.warnings),
         }

@@ -35,7 +35,9 @@ def plan_worth(brief: Brief, solution: Solution, without: str | None = None) -> 
 def drill_parts(solution: Solution, without: str | None = None) -> Parts:
     """Return the chosen drills as (effective minutes per minute, minutes)."""
     placed = solution.ordered.choice.placed
-    return [(p.candidate.worths, p.minutes) for p in placed if p.candidate.drill.id != without]
+    return [
+        (p.candidate.worths, p.minutes - p.candidate.idle) for p in placed if p.candidate.drill.id != without
+    ]
 
 
 def effective_minutes(solution: Solution) -> dict[str, float]:
@@ -60,18 +62,31 @@ def reasons(brief: Brief, solution: Solution, titles: Mapping[str, str]) -> dict
 
 def _reason(brief: Brief, placed: Placed, lost: float, titles: Mapping[str, str]) -> str:
     one = placed.candidate
+    if len(one.drills) > 1:
+        return _block_reason(brief, one, lost, titles)
     principle = _strongest(brief, one)
     pinned = "Pinned. " if one.pinned else ""
     if principle is None:
         return pinned.strip() or "It fills time that nothing else can use."
     weight = brief.weights[principle]
     title = titles.get(principle, principle)
-    step = _step(one, weight.passed)
+    step = _step(one.drill.stage, weight.passed)
     return f"{pinned}{title} costs {weight.need:.1f} per 100; {step} (worth {lost:.2f})."
 
 
-def _step(one: Candidate, passed: Stage | None) -> str:
-    stage = one.drill.stage
+def _block_reason(brief: Brief, block: Candidate, lost: float, titles: Mapping[str, str]) -> str:
+    parts = []
+    for one in block.drills:
+        principle = one.main_principle
+        weight = brief.weights.get(principle or "")
+        if principle and weight:
+            step = _step(one.stage, weight.passed)
+            parts.append(f"{titles.get(principle, principle)} {weight.need:.1f} per 100, {step}")
+    asked = "Asked for. " if block.pinned else ""
+    return f"{asked}Two baskets: {'; '.join(parts) or 'nothing film asks for'} (worth {lost:.2f} together)."
+
+
+def _step(stage: Stage | None, passed: Stage | None) -> str:
     if stage is None:
         return "no stage"
     if passed is None:

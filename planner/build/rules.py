@@ -1,7 +1,6 @@
 """The rows that make a practice sound: teaching order, hard runs, gym, load, and what minutes are worth.
 
-Inside a stretch the fine form knows *cells*: easier drills, hard ones, easier, hard, easier. With them the
-rule on hard drills and the order of stages are exact. The coarse form has one cell per stretch.
+What hard drills and stages make necessary together inside a stretch is found later (``planner.build.cuts``).
 """
 
 from __future__ import annotations
@@ -20,53 +19,26 @@ from planner.drills.card import SHARE_UNIT
 
 @dataclass(slots=True)
 class Cell:
-    """A place in the order of the practice; ``hard`` is None in the coarse form.
-
-    ``z`` maps candidate number to the column that puts the drill here.
-    """
+    """A place in the order of the practice; ``z`` maps candidate number to the column that puts it here."""
 
     stretch: int
-    hard: bool | None
     z: dict[int, int] = field(default_factory=dict)
 
 
-def add_rules(model: Model, fine: bool) -> None:
+def add_rules(model: Model) -> None:
     """Add all rows of this module to a model that has its columns."""
-    cells = _fine_cells(model) if fine else _coarse_cells(model)
-    _stage_rows(model, cells)
-    if fine:
-        _fine_effort_rows(model, cells)
-    else:
-        _coarse_effort_rows(model)
-    _gym_rows(model)
+    _stage_rows(model, _cells(model))
+    _effort_rows(model)
+    if model.begin:
+        _gym_rows(model)
+        _room_rows(model)
     _load_row(model)
     _worth_rows(model)
 
 
-def _coarse_cells(model: Model) -> list[Cell]:
+def _cells(model: Model) -> list[Cell]:
     numbers = range(len(model.candidates))
-    return [Cell(one.number, None, {c: model.x[c, one.number] for c in numbers}) for one in model.stretches]
-
-
-def _fine_cells(model: Model) -> list[Cell]:
-    """Return the cells in the order of the clock; a stretch's drill lies in one of its cells."""
-    problem = model.problem
-    hard = _hard(model)
-    easy = [c for c in range(len(model.candidates)) if c not in set(hard)]
-    groups = _hard_groups(model, hard, easy)
-    cells: list[Cell] = []
-    for stretch in model.stretches:
-        own = [Cell(stretch.number, number % 2 == 1) for number in range(2 * groups + 1)]
-        for cell in own:
-            cell.z = {c: problem.column(0, 1, whole=True) for c in (hard if cell.hard else easy)}
-        for c in range(len(model.candidates)):
-            places = {cell.z[c]: 1.0 for cell in own if c in cell.z}
-            problem.row(0, {**places, model.x[c, stretch.number]: -1.0}, 0)
-        for before, after in itertools.pairwise(own[1:]):
-            for column in after.z.values():
-                problem.row(0, {**dict.fromkeys(before.z.values(), 1.0), column: -1.0}, INF)
-        cells += own
-    return cells
+    return [Cell(one.number, {c: model.x[c, one.number] for c in numbers}) for one in model.stretches]
 
 
 def _hard(model: Model) -> list[int]:
@@ -74,25 +46,16 @@ def _hard(model: Model) -> list[int]:
     return [c for c, one in enumerate(model.candidates) if one.drill.effort >= high]
 
 
-def _hard_groups(model: Model, hard: list[int], easy: list[int]) -> int:
-    """Return how many groups of hard drills, parted by easier ones, the longest stretch can hold."""
-    if not hard:
-        return 0
-    longest = min(model.brief.rules.water_every, max(one.minutes for one in model.sections))
-    least_hard = min(model.candidates[c].low for c in hard)
-    least_easy = min((model.candidates[c].low for c in easy), default=longest)
-    return max(1, (longest + least_easy) // (least_hard + least_easy))
-
-
 def _stage_rows(model: Model, cells: list[Cell]) -> None:
     """Within a principle no lower stage follows a higher one: ``begun`` never falls along the clock."""
     principles = sorted({p for one in model.candidates for p in one.drill.shares})
     for principle in principles:
         own = [c for c, one in enumerate(model.candidates) if principle in one.drill.shares]
-        ranks = sorted({model.candidates[c].rank for c in own} - {0})
+        rank = {c: model.candidates[c].rank_in(principle) for c in own}
+        ranks = sorted(set(rank.values()) - {0})
         for lower, higher in itertools.pairwise(ranks):
-            below = {c for c in own if 0 < model.candidates[c].rank <= lower}
-            above = {c for c in own if model.candidates[c].rank >= higher}
+            below = {c for c in own if 0 < rank[c] <= lower}
+            above = {c for c in own if rank[c] >= higher}
             _stage_chain(model, cells, below, above)
 
 
@@ -111,54 +74,7 @@ def _stage_chain(model: Model, cells: list[Cell], below: set[int], above: set[in
         before = begun
 
 
-def _fine_effort_rows(model: Model, cells: list[Cell]) -> None:
-    """Bound the hard drills of every run of cells by the easier cells in it that are used."""
-    limit = model.brief.rules.high_in_a_row
-    line = _effort_line(model, cells)
-    for first, one in enumerate(line):
-        if not _is_hard(model, one):
-            continue
-        terms: dict[int, float] = {}
-        blocks = 0
-        for part in line[first:]:
-            if isinstance(part, Block):
-                if not _is_hard(model, part):
-                    break
-                blocks += 1
-            elif part.hard:
-                terms |= dict.fromkeys(part.z.values(), 1.0)
-            else:
-                terms |= {_used(model, part): -float(limit)}
-                continue
-            if terms:
-                model.problem.row(-INF, terms, max(0, limit - blocks))
-
-
-def _effort_line(model: Model, cells: list[Cell]) -> list[Cell | Block]:
-    line: list[Cell | Block] = []
-    for stretch in model.stretches:
-        line += blocks_before(model, stretch.number)
-        line += [cell for cell in cells if cell.stretch == stretch.number]
-    return line + list(blocks_before(model, len(model.stretches)))
-
-
-def _is_hard(model: Model, part: Cell | Block) -> bool:
-    if isinstance(part, Block):
-        return part.effort >= model.brief.rules.high_effort
-    return bool(part.hard)
-
-
-def _used(model: Model, cell: Cell) -> int:
-    """Return a column that may be 1 only where the cell holds a drill."""
-    key = id(cell)
-    if key not in model.cell_used:
-        column = model.problem.column(0, 1)
-        model.problem.row(0, {**dict.fromkeys(cell.z.values(), 1.0), column: -1.0}, INF)
-        model.cell_used[key] = column
-    return model.cell_used[key]
-
-
-def _coarse_effort_rows(model: Model) -> None:
+def _effort_rows(model: Model) -> None:
     """Between the easier segments of any run of stretches only so many hard drills fit.
 
     The blocks before the first and after the last stretch of the run count where they are hard.
@@ -232,16 +148,31 @@ def _span_rows(model: Model, k: int, span: tuple[int, int], inside: int, bound: 
             problem.row(-INF, [*early, *pushed, (model.x[c, k], slack)], 2 * far + slack)
 
 
+def _room_rows(model: Model) -> None:
+    """Let a stretch with a drill that waits for players last beyond their coming, or begin before it."""
+    problem, far = model.problem, float(model.brief.minutes)
+    for c, one in enumerate(model.candidates):
+        if not one.room:
+            continue
+        first, last = one.room[0][0] + one.low, one.room[-1][1] - one.low
+        for stretch in model.stretches:
+            x = model.x[c, stretch.number]
+            if first > one.low:
+                problem.row(0, {model.end[stretch.number]: 1.0, x: -float(first)}, INF)
+            if last < model.brief.minutes - one.low:
+                problem.row(-INF, {model.begin[stretch.number]: 1.0, x: far - last}, far)
+
+
 def _load_row(model: Model) -> None:
     ceiling = model.brief.rules.load_ceiling
     if ceiling is None:
         return
     spent = sum(one.effort * one.minutes for one in model.frame.blocks)
     terms = [
-        (column, factor * one.drill.effort)
+        (column, factor * one.effort)
         for c, one in enumerate(model.candidates)
         for stretch in model.stretches
-        for column, factor in model.minutes(c, stretch.number)
+        for column, factor in model.taught(c, stretch.number)
     ]
     model.problem.row(-INF, terms, ceiling - spent)
 
@@ -264,11 +195,11 @@ def given_minutes(frame: Frame) -> Mapping[str, float]:
 def _worth_row(model: Model, principle: str, curve: Curve, given: float) -> None:
     problem = model.problem
     terms = [
-        (column, factor * one.worths[principle])
+        (column, factor * model.form(one, stretch.number).worths[principle])
         for c, one in enumerate(model.candidates)
         if one.worths.get(principle)
         for stretch in model.stretches
-        for column, factor in model.minutes(c, stretch.number)
+        for column, factor in model.taught(c, stretch.number)
     ]
     if not terms:
         return

@@ -31,19 +31,22 @@ class Swap:
 def best_swap(brief: Brief, solution: Solution, plan: Plan, one: Candidate) -> Swap | None:
     """Return the swap that costs least, or None where the drill fits in no drill's place."""
     worth = plan_worth(brief, solution)
-    pinned = {pin.drill for pin in brief.pins}
     options: list[tuple[float, str, Placed]] = []
     for placed in solution.ordered.choice.placed:
         out = placed.candidate
-        if out.drill.id in pinned or not one.low <= placed.minutes <= one.high:
+        if out.pinned or len(out.drills) > 1 or not one.low <= placed.minutes <= one.high:
             continue
-        loss = worth - _worth_with(brief, solution, placed, one)
+        loss = worth - _worth_with(brief, solution, placed, _form(solution, placed, one))
         options.append((loss, out.drill.id, placed))
-    for loss, out_id, placed in sorted(options, key=lambda option: option[:2])[:TRIES]:
-        segments = _swapped(brief, plan.segments, placed, one)
+    for loss, _, placed in sorted(options, key=lambda option: option[:2])[:TRIES]:
+        segments = _swapped(brief, plan.segments, placed, _form(solution, placed, one))
         if not check_plan(replace(plan, segments=segments), brief):
-            return Swap(one.drill.id, out_id, loss, segments)
+            return Swap(one.drill.id, placed.candidate.drills[0].id, loss, segments)
     return None
+
+
+def _form(solution: Solution, out: Placed, one: Candidate) -> Candidate:
+    return solution.model.form(one, out.stretch)
 
 
 def _worth_with(brief: Brief, solution: Solution, out: Placed, one: Candidate) -> float:
@@ -54,7 +57,7 @@ def _worth_with(brief: Brief, solution: Solution, out: Placed, one: Candidate) -
 
 def _swapped(brief: Brief, segments: Sequence[Segment], out: Placed, one: Candidate) -> tuple[Segment, ...]:
     """Return the segments with one drill changed and nothing moved."""
-    out_id = out.candidate.drill.id
+    out_id = out.candidate.drills[0].id
     return tuple(
         drill_segment(brief, one, segment.start, segment.minutes, segment.why)
         if any(station.drill == out_id for station in segment.stations)

@@ -143,6 +143,8 @@ def _team_plays(what: Commands[Parser]) -> None:
     passed = _command(what, "passed", "team:passed", "record the highest stage passed", json=False)
     passed.add_argument("principle")
     passed.add_argument("stage", help="walk, guided, contested, live or none")
+    things = _command(what, "have", "team:have", "what the team has to bring: list or tell")
+    things.add_argument("told", nargs="*", metavar="THING=N", help="such as pads=2, chairs=0, cones=usual")
     rule = _command(what, "set", "team:setting", "change a house rule or a planning weight", json=False)
     rule.add_argument("key")
     rule.add_argument(
@@ -246,22 +248,50 @@ def _plan(commands: Commands[Parser]) -> None:
     views.add_argument("--more-film", action="store_true", help="what one more game of film would tell")
     views.add_argument("--players", action="store_true", help="who was charged with what, by jersey")
     plan = _command(commands, "plan", "plan:plan", "build tomorrow's timed practice")
+    plan.add_argument(
+        "edit", nargs="*", metavar="edit ...", help="change the stored plan by hand: 'plan edit' shows how"
+    )
     plan.add_argument("--on", default="tomorrow", metavar="DATE")
     plan.add_argument("--minutes", type=int)
     plan.add_argument("--start", metavar="HH:MM")
     plan.add_argument("--squad", type=int, metavar="N", help="how many players will be there")
-    plan.add_argument("--away", nargs="+", default=[], metavar="JERSEY", help="players who will not")
+    plan.add_argument(
+        "--away", "--absent", nargs="+", default=[], metavar="JERSEY", help="players who will not"
+    )
+    plan.add_argument(
+        "--late", nargs="+", default=[], metavar="JERSEY@HH:MM", help="players who come later, and when"
+    )
     plan.add_argument("--pin", nargs="+", action="extend", default=[], metavar="DRILL[=MIN]")
     plan.add_argument("--keep-out", nargs="+", action="extend", default=[], metavar="DRILL")
     plan.add_argument(
         "--fixed", nargs=3, action="append", default=[], metavar=("TITLE", "MIN", "AT"), help="one more block"
     )
+    plan.add_argument(
+        "--film-session",
+        metavar="MIN[@HH:MM]",
+        help="film in the classroom first, or at that time; it names the clips of what costs most",
+    )
     plan.add_argument("--coaches", type=int)
+    side = plan.add_mutually_exclusive_group()
+    side.add_argument(
+        "--stations",
+        nargs="*",
+        action="extend",
+        metavar="FIRST,SECOND[=MIN]",
+        help="two drills side by side at two baskets, groups swap: the best pair, or the ones named",
+    )
+    side.add_argument("--no-stations", action="store_true", help="one drill at a time")
+    plan.add_argument(
+        "--groups",
+        choices=("need", "position", "even"),
+        help="who begins at which station: most charged first (default), like with like, evenly",
+    )
     plan.add_argument(
         "--again", action="store_true", help="start from the stored plan's wishes, with these on top"
     )
     plan.add_argument("--until-game", action="store_true", help="all practices until the next game, together")
     plan.add_argument("--what-if", action="store_true", help="look at the plan without keeping it")
+    plan.add_argument("--players", action="store_true", help="each player's minutes per principle as well")
     plan.add_argument("--why-not", metavar="DRILL", help="what it would cost to have this drill in it")
     plan.add_argument("--load", type=float, help="most session load (CR-10 x minutes); 0 for none")
     second = _command(commands, "versions", "versions:show", "plans that came second to another coach's")

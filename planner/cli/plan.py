@@ -9,12 +9,15 @@ from pathlib import Path
 
 from planner.build.brief import FixedBlock
 from planner.build.plan import Plan
+from planner.build.players import players_of
 from planner.cli.show import draw, say, say_json, width
 from planner.clock import parse_clock, parse_date
 from planner.desk.changes import merged, seen_wishes
 from planner.desk.desk import UNDO_HINT, Desk, open_desk
-from planner.desk.practice import Wishes, build_plan, find_plan, parse_pins, whole_minutes, why_not
-from planner.desk.printing import print_plan, titles
+from planner.desk.film_session import parse_film_session
+from planner.desk.practice import Wishes, build_plan, find_plan, why_not
+from planner.desk.printing import drill_titles, plan_json, print_plan
+from planner.desk.wishes import parse_late, parse_pins, parse_station_pins, whole_minutes
 from planner.problem import Refusal
 from planner.text import clean_line
 
@@ -24,6 +27,10 @@ SHOWN_LEFT_OUT = 5
 def plan(arguments: Namespace) -> int:
     """Build and store a practice."""
     desk = open_desk()
+    if arguments.edit:
+        from planner.cli.plan_edit import edit
+
+        return edit(desk, arguments)
     wishes = _wishes(arguments, desk.today)
     seen = None
     if arguments.again:
@@ -37,11 +44,13 @@ def plan(arguments: Namespace) -> int:
         return _until_game(desk, wishes, arguments)
     built = build_plan(desk, wishes, keep=not arguments.what_if, seen=seen)
     if arguments.json:
-        say_json(built.as_json())
+        say_json({**plan_json(desk, built.plan), "doubts": list(built.doubts)})
         return 0
     tell_plan(desk, built.plan)
     for doubt in built.doubts:
         say(f"? {doubt}")
+    if arguments.players:
+        _tell_players(desk, built.plan)
     if built.practice is None:
         say("Only looked at; nothing was stored. Without --what-if it is kept.")
     else:
@@ -49,12 +58,19 @@ def plan(arguments: Namespace) -> int:
     return 0
 
 
+def _tell_players(desk: Desk, found: Plan) -> None:
+    from planner.paper.terminal import players_table
+
+    say("")
+    draw(players_table(players_of(found, desk.library.by_id), width()))
+
+
 def _until_game(desk: Desk, wishes: Wishes, arguments: Namespace) -> int:
     from planner.desk.horizon import in_words, until_game
 
     found = until_game(desk, wishes, keep=not arguments.what_if)
     if arguments.json:
-        say_json([one.as_json() for one in found.days.plans])
+        say_json([plan_json(desk, one) for one in found.days.plans])
         return 0
     for line in in_words(found):
         say(line)
@@ -75,7 +91,19 @@ def _wishes(arguments: Namespace, today: dt.date) -> Wishes:
         fixed=tuple(_fixed(*one) for one in arguments.fixed),
         coaches=arguments.coaches,
         load_ceiling=arguments.load,
+        stations=_stations(arguments),
+        station_pins=parse_station_pins(arguments.stations or ()),
+        group_by=arguments.groups,
+        late=parse_late(arguments.late),
+        film=parse_film_session(arguments.film_session) if arguments.film_session else None,
     )
+
+
+def _stations(arguments: Namespace) -> bool | None:
+    """Return whether stations are wanted: named pairs say so themselves."""
+    if arguments.no_stations:
+        return False
+    return True if arguments.stations == [] else None
 
 
 def _fixed(title: str, minutes: str, at: str) -> FixedBlock:
@@ -106,7 +134,7 @@ def tell_plan(desk: Desk, found: Plan) -> None:
     """Show a plan: the table, how good it is, what is left out, what to mind."""
     from planner.paper.terminal import plan_table
 
-    draw(plan_table(found, titles(desk), width()))
+    draw(plan_table(found, drill_titles(desk), width()))
     say("")
     say(proof(found))
     near = [one for one in found.left_out if one.why.startswith(("in place", "putting"))][:SHOWN_LEFT_OUT]

@@ -114,6 +114,27 @@ def passed(arguments: Namespace) -> int:
     return _told(desk_team.set_passed(open_desk(), arguments.principle, arguments.stage))
 
 
+def have(arguments: Namespace) -> int:
+    """Tell what the team has to bring, or list what was told."""
+    from planner.desk import equipment
+
+    desk = open_desk()
+    if arguments.told:
+        return _told(equipment.have(desk, arguments.told))
+    table = equipment.equipment(desk)
+    if arguments.json:
+        say_json(table)
+        return 0
+    for name, count in sorted(table.items()):
+        say(f"{count:4}  {name}")
+    say(
+        "Everything else is taken to be there."
+        if table
+        else "Nothing was told: everything is taken to be there."
+    )
+    return 0
+
+
 def setting(arguments: Namespace) -> int:
     """Change a house rule or a planning weight."""
     value: float | str

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
 
-from planner.build.brief import FixedBlock, Pin
+from planner.build.brief import Pin, StationPin
 from planner.build.plan import Plan
 from planner.desk.desk import Desk
 from planner.desk.practice import Built, Wishes, build_plan
 from planner.desk.versions import GONE, wishes_behind
+from planner.desk.wishes import wishes_from
 from planner.problem import Refusal
 from planner.store import queries
 
@@ -29,22 +28,6 @@ class Changed:
     def lost(self) -> float:
         """Return the worth given up, in points per 100 (negative: gained)."""
         return self.before.objective - self.built.plan.objective
-
-
-def wishes_from(row: Mapping[str, Any]) -> Wishes:
-    """Return stored wishes as they were given."""
-    return Wishes(
-        date=dt.date.fromisoformat(row["date"]),
-        minutes=row.get("minutes"),
-        start=row.get("start"),
-        squad=row.get("squad"),
-        away=tuple(row.get("away", ())),
-        pins=tuple(Pin(drill, minutes) for drill, minutes in row.get("pins", ())),
-        keep_out=tuple(row.get("keep_out", ())),
-        fixed=tuple(FixedBlock(*one) for one in row.get("fixed", ())),
-        coaches=row.get("coaches"),
-        load_ceiling=row.get("load_ceiling"),
-    )
 
 
 def stored_wishes(desk: Desk, plan: Plan) -> Wishes:
@@ -140,10 +123,25 @@ def merged(stored: Wishes, new: Wishes) -> Wishes:
         minutes=new.minutes if new.minutes is not None else stored.minutes,
         squad=new.squad if new.squad is not None else stored.squad,
         away=tuple(dict.fromkeys((*stored.away, *new.away))),
+        late=tuple({**dict(stored.late), **dict(new.late)}.items()),
+        stations=new.stations if new.stations is not None else stored.stations,
+        station_pins=_pairs(stored, new),
+        group_by=new.group_by or stored.group_by,
+        film=new.film or stored.film,
         fixed=(*stored.fixed, *new.fixed),
         coaches=new.coaches if new.coaches is not None else stored.coaches,
         load_ceiling=new.load_ceiling if new.load_ceiling is not None else stored.load_ceiling,
     )
+
+
+def _pairs(stored: Wishes, new: Wishes) -> tuple[StationPin, ...]:
+    """Return the pairs asked for; a drill newly asked for elsewhere leaves its old pair."""
+    if new.stations is False:
+        return new.station_pins
+    taken = {name for one in new.station_pins for name in (one.first, one.second)}
+    taken |= {one.drill for one in new.pins} | set(new.keep_out)
+    kept = tuple(one for one in stored.station_pins if not {one.first, one.second} & taken)
+    return (*kept, *new.station_pins)
 
 
 def last(minutes: int) -> Change:

@@ -76,8 +76,8 @@ def _thirst(run: Run, coming: Sequence[Stretch], every: int) -> tuple[str, ...]:
 
 def _rest_of(desk: Desk, state: Running, run: Run, starts: dt.datetime, minutes: int) -> Brief:
     """Return the brief of what is left: the wishes of the practice less what has been run."""
-    from planner.desk.changes import wishes_from
     from planner.desk.practice import Wishes, make_brief
+    from planner.desk.wishes import wishes_from
 
     with desk.reading() as session:
         info = queries.practice(session, state.practice)
@@ -105,6 +105,8 @@ def _rest_of(desk: Desk, state: Running, run: Run, starts: dt.datetime, minutes:
         fixed=fixed,
         pins=tuple(one for one in brief.pins if one.drill not in ran),
         keep_out=frozenset({*brief.keep_out, *ran}),
+        stations=False if brief.stations is False else None,
+        station_pins=(),
         rules=replace(brief.rules, load_ceiling=_load_left(brief, run)),
     )
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from planner.build.brief import Rules
 from planner.desk.desk import Desk
-from planner.desk.practice import DEFAULT_MINUTES, DEFAULT_START
+from planner.desk.practice import DEFAULT_MINUTES, DEFAULT_START, DEFAULT_WAITING
 from planner.desk.team import SETTINGS, TEXT_SETTINGS
 from planner.problem import Refusal
 from planner.store import queries
@@ -120,6 +120,8 @@ def usual_settings() -> Mapping[str, float | str | None]:
         "water-every": rules.water_every,
         "water-minutes": rules.water_minutes,
         "set-up-minutes": rules.set_up_minutes,
+        "rotation-minutes": rules.rotation_minutes,
+        "waiting": DEFAULT_WAITING,
         "load-ceiling": 0,
         "r": rules.r,
         "tau": rules.tau,

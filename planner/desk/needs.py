@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -105,6 +105,33 @@ def who_needs(desk: Desk, principle: str, as_of: dt.date | None = None) -> tuple
 
     film, roster, off = _charged(desk, as_of)
     return goes_first(film, roster, vocabulary(desk), principle, off)
+
+
+class FirstIn(Mapping[str, tuple[str, ...]]):
+    """Principle -> who goes first in its drills, by jersey; the film is asked when the first is wanted."""
+
+    def __init__(self, desk: Desk, as_of: dt.date | None = None) -> None:
+        self._desk, self._as_of = desk, as_of
+        self._found: dict[str, tuple[str, ...]] | None = None
+
+    def _known(self) -> dict[str, tuple[str, ...]]:
+        if self._found is None:
+            from planner.need.players import goes_first
+
+            film, roster, off = _charged(self._desk, self._as_of)
+            words = vocabulary(self._desk)
+            firsts = {one.id: goes_first(film, roster, words, one.id, off) for one in words.principles}
+            self._found = {principle: jerseys for principle, jerseys in firsts.items() if jerseys}
+        return self._found
+
+    def __getitem__(self, principle: str) -> tuple[str, ...]:
+        return self._known()[principle]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._known())
+
+    def __len__(self) -> int:
+        return len(self._known())
 
 
 def _charged(

@@ -3,70 +3,54 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from planner.build.brief import Brief, FixedBlock, Pin, Rules, SquadPlayer, Weight
+from planner.build.brief import Brief, Pin, Rules, SquadPlayer, Weight
 from planner.build.plan import Plan
 from planner.clock import clock_text
 from planner.desk.desk import Desk
-from planner.desk.needs import assess_needs
+from planner.desk.equipment import equipment_in
+from planner.desk.film_session import film_block
+from planner.desk.locks import held, put_back
+from planner.desk.needs import FirstIn, assess_needs
 from planner.desk.team import clean_jersey
 from planner.desk.versions import Overtaken, keep_overtaken, version_of
+from planner.desk.wishes import Wishes, parse_pins, whole_minutes
 from planner.drills.card import Drill, Kind
 from planner.need.estimate import Needs
 from planner.problem import Refusal
 from planner.store import queries
-from planner.text import clean_line, plural
+from planner.text import plural
 
 if TYPE_CHECKING:
     from sqlmodel import Session
+
+__all__ = [
+    "Built",
+    "Wishes",
+    "build_plan",
+    "find_plan",
+    "make_brief",
+    "parse_pins",
+    "store_plan",
+    "whole_minutes",
+    "why_not",
+]
 
 DEFAULT_MINUTES = 90
 DEFAULT_START = 15 * 60 + 30
 LONGEST = 300
 """Minutes of the longest practice that is planned."""
 
+DEFAULT_WAITING = 0.3
+"""Part of a minute lost on a player who waits for his turn: our choice, no source."""
+
 MOST_PLAYERS = 99
 MOST_LOAD = 5000
 """CR-10 rating x minutes."""
-
-
-@dataclass(frozen=True, slots=True)
-class Wishes:
-    """What the coach asks of one practice; None leaves it to the team's settings and gym.
-
-    ``start`` is a minute of the day. ``squad`` is how many will be there, ``away`` the jerseys that will not.
-    """
-
-    date: dt.date
-    minutes: int | None = None
-    start: int | None = None
-    squad: int | None = None
-    away: tuple[str, ...] = ()
-    pins: tuple[Pin, ...] = ()
-    keep_out: tuple[str, ...] = ()
-    fixed: tuple[FixedBlock, ...] = ()
-    coaches: int | None = None
-    load_ceiling: float | None = None
-
-    def as_json(self) -> dict[str, Any]:
-        """Return the wishes as plain values, for the store."""
-        return {
-            "date": self.date.isoformat(),
-            "minutes": self.minutes,
-            "start": self.start,
-            "squad": self.squad,
-            "away": list(self.away),
-            "pins": [[one.drill, one.minutes] for one in self.pins],
-            "keep_out": list(self.keep_out),
-            "fixed": [[one.title, one.minutes, one.at, one.effort, one.halves] for one in self.fixed],
-            "coaches": self.coaches,
-            "load_ceiling": self.load_ceiling,
-        }
 
 
 COSTS_KEPT = 3
@@ -104,16 +88,18 @@ def build_plan(desk: Desk, wishes: Wishes, keep: bool = True, seen: int | None =
     """
     from planner.build.make import make_plan
 
+    wishes = replace(wishes, by_hand=False)
     if wishes.date < desk.today:
         raise Refusal(
             f"{wishes.date.isoformat()} is past (today is {desk.today.isoformat()}); plan a day to come."
         )
     brief, needs, notes = make_brief(desk, wishes)
+    _refuse_too_late(brief)
     stands = _refuse_logged(desk, brief)
     seen = stands if seen is None else seen
     titles = {one.id: one.title for one in desk.library.vocabulary.principles}
     began = time.perf_counter()
-    plan = make_plan(brief, titles)
+    plan = put_back(make_plan(held(brief, wishes.locks), titles), wishes.locks)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
     number = store_plan(desk, plan, wishes, needs, seen) if keep else None
     return Built(plan, brief, needs, number, notes, _doubts(brief, plan, needs, titles))
@@ -148,6 +134,18 @@ def why_not(desk: Desk, wishes: Wishes, drill: str) -> str:
     )
 
 
+def _refuse_too_late(brief: Brief) -> None:
+    end = brief.start + brief.minutes
+    for one in brief.squad:
+        if one.arrives >= end:
+            raise Refusal(
+                f"{one.jersey} comes at {clock_text(one.arrives)}, practice ends at {clock_text(end)};"
+                f" say --away {one.jersey}."
+            )
+    if all(one.arrives > brief.start for one in brief.squad):
+        raise Refusal("Nobody is there when practice begins; begin later with --start.")
+
+
 def _refuse_logged(desk: Desk, brief: Brief) -> int:
     """Refuse before the long search what the store would refuse after it; return the version that stands."""
     with desk.reading() as session:
@@ -161,12 +159,18 @@ def _refuse_logged(desk: Desk, brief: Brief) -> int:
 
 
 def store_plan(
-    desk: Desk, plan: Plan, wishes: Wishes, needs: Needs | None = None, seen: int | None = None
+    desk: Desk,
+    plan: Plan,
+    wishes: Wishes,
+    needs: Needs | None = None,
+    seen: int | None = None,
+    words: str = "",
 ) -> int:
     """Store a plan in place of an earlier one for its time; return the practice's number.
 
     The largest of the needs it was built for are kept with it: the sheet says them as they stood then.
     ``seen`` is the version the coach worked from (0: there was none; None: whatever stands is covered).
+    ``words`` say what was done by hand, for undo.
 
     Raises:
         Overtaken: another version stands by now; this plan is kept beside it.
@@ -175,26 +179,31 @@ def store_plan(
     row = wishes.as_json()
     if needs is not None:
         row["costs"] = [[one.principle, one.points_per_100] for one in needs.principles[:COSTS_KEPT]]
-    done = desk.work(lambda session: _store(desk, session, plan, row, seen))
+    done = desk.work(lambda session: _store(desk, session, plan, row, seen, words))
     if isinstance(done, Overtaken):
         raise done
     return done
 
 
 def _store(
-    desk: Desk, session: Session, plan: Plan, row: Mapping[str, Any], seen: int | None
+    desk: Desk, session: Session, plan: Plan, row: dict[str, Any], seen: int | None, words: str
 ) -> int | Overtaken:
     before = queries.plan_on(session, plan.date, plan.start)
     earlier = queries.find_practice(session, plan.date, plan.start)
     if seen is not None and version_of(earlier) != seen:
         return keep_overtaken(desk, session, plan, row, earlier)
+    if words and earlier is not None and "costs" in earlier.wishes:
+        row["costs"] = earlier.wishes["costs"]
     number = queries.save_plan(session, plan, row)
     payload = {
         "practice": number,
         "before": queries.pack_plan(before) if before else None,
         "wishes": dict(earlier.wishes) if earlier else {},
+        "after": queries.pack_plan(plan),
+        "after_wishes": row,
     }
-    desk.note(session, "plan", f"plan for {plan.date.isoformat()} {clock_text(plan.start)}", payload)
+    said = words or f"plan for {plan.date.isoformat()} {clock_text(plan.start)}"
+    desk.note(session, "plan", said, payload)
     return number
 
 
@@ -217,6 +226,8 @@ def make_brief(desk: Desk, wishes: Wishes) -> tuple[Brief, Needs, tuple[str, ...
         raise Refusal(f"A practice of {plural(minutes, 'minute')} is none; give at least 1.")
     if minutes > LONGEST:
         raise Refusal(f"A practice of {minutes} minutes is too long; give at most {LONGEST}.")
+    if wishes.film:
+        fixed = (film_block(desk, *wishes.film, int(start), needs), *fixed)
     warm_up, cool_down = int(settings.get("warm-up", 10)), int(settings.get("cool-down", 5))
     brief = Brief(
         date=wishes.date,
@@ -237,6 +248,11 @@ def make_brief(desk: Desk, wishes: Wishes) -> tuple[Brief, Needs, tuple[str, ...
         ran_last=recent[0],
         ran_before=recent[1],
         rules=_rules(settings, wishes),
+        stations=wishes.stations,
+        station_pins=wishes.station_pins,
+        group_by=wishes.group_by or "need",
+        first_in=FirstIn(desk, wishes.date),
+        equipment=equipment_in(settings),
     )
     return brief, needs, notes
 
@@ -265,6 +281,8 @@ def _rules(settings: Mapping[str, Any], wishes: Wishes) -> Rules:
         load_ceiling=float(ceiling) if ceiling else None,
         r=float(settings.get("r", plain.r)),
         tau=float(settings.get("tau", plain.tau)),
+        rotation_minutes=int(settings.get("rotation-minutes", plain.rotation_minutes)),
+        waiting=float(settings.get("waiting", DEFAULT_WAITING)),
     )
 
 
@@ -279,7 +297,12 @@ def _squad(session: Session, wishes: Wishes) -> tuple[tuple[SquadPlayer, ...], t
     unknown = sorted(away - {one.jersey for one in roster})
     if unknown:
         raise Refusal(f"No player wears {unknown[0]}; 'stopsheet team' shows the roster.")
-    there = [SquadPlayer(one.jersey, one.position, one.name) for one in roster if one.jersey not in away]
+    comes = _late(wishes, away, {one.jersey for one in roster})
+    there = [
+        SquadPlayer(one.jersey, one.position, one.name, comes.get(one.jersey, 0))
+        for one in roster
+        if one.jersey not in away
+    ]
     if wishes.squad is None:
         if not there:
             raise Refusal("Nobody is on the roster; say how many will be there with --squad 11.")
@@ -298,34 +321,21 @@ def _squad(session: Session, wishes: Wishes) -> tuple[tuple[SquadPlayer, ...], t
     return (*there, *guests), (note,)
 
 
+def _late(wishes: Wishes, away: set[str], roster: set[str]) -> dict[str, int]:
+    comes = dict(wishes.late)
+    for jersey in comes:
+        if jersey not in roster:
+            raise Refusal(f"No player wears {jersey}; 'stopsheet team' shows the roster.")
+        if jersey in away:
+            raise Refusal(f"{jersey} is away and comes late; drop one of the two.")
+    return comes
+
+
 def _card(desk: Desk, kind: Kind, minutes: int, ran_last: frozenset[str]) -> Drill | None:
     """Return the first card of its kind that fits the minutes and was not run last time."""
     fitting = [one for one in desk.library.of_kind(kind) if one.minutes.min <= minutes <= one.minutes.max]
     fresh = [one for one in fitting if one.id not in ran_last]
     return next(iter(fresh or fitting), None)
-
-
-def parse_pins(raw: Sequence[str]) -> tuple[Pin, ...]:
-    """Return pins for texts such as ``two-side-box`` or ``two-side-box=8``.
-
-    Raises:
-        Refusal: the minutes are no whole number.
-
-    """
-    pins = []
-    for text in raw:
-        drill, found, minutes = text.partition("=")
-        length = whole_minutes(minutes) if found else None
-        if found and length is None:
-            said = clean_line(text, 60)
-            raise Refusal(f"'{said}' pins a drill for no whole number of minutes; write it as DRILL=8.")
-        pins.append(Pin(clean_line(drill, 60), length))
-    return tuple(pins)
-
-
-def whole_minutes(text: str) -> int | None:
-    """Return the minutes that one to four digits give, None where the text is anything else."""
-    return int(text) if re.fullmatch(r"[0-9]{1,4}", text) else None
 
 
 def find_plan(desk: Desk, date: dt.date | None = None) -> Plan:

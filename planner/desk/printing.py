@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from planner.build.plan import Plan
 from planner.clock import clock_text
@@ -67,7 +67,7 @@ def print_plan(
     elif ending == ".txt":
         data, notes = plan_as_text(desk, plan).encode(), ()
     else:
-        data, notes = _json(plan), ()
+        data, notes = _json(desk, plan), ()
     return PrintedFile(write_atomically(target, data, overwrite), notes)
 
 
@@ -95,7 +95,7 @@ def plan_as_text(desk: Desk, plan: Plan, width: int = 80) -> str:
     """Return the plan as plain text."""
     from planner.paper.terminal import plan_text
 
-    return plan_text(plan, titles(desk), width)
+    return plan_text(plan, drill_titles(desk), width)
 
 
 def titles(desk: Desk) -> dict[str, str]:
@@ -103,12 +103,27 @@ def titles(desk: Desk) -> dict[str, str]:
     return {one.id: one.title for one in desk.library.vocabulary.principles}
 
 
-def _json(plan: Plan) -> bytes:
+def drill_titles(desk: Desk) -> dict[str, str]:
+    """Return drill id -> title."""
+    return {one.id: one.title for one in desk.library.drills}
+
+
+def plan_json(desk: Desk, plan: Plan) -> dict[str, Any]:
+    """Return a plan in the words of the JSON contract, with each player's minutes."""
+    from planner.build.players import players_of
+
+    players = [one.as_json() for one in players_of(plan, desk.library.by_id)]
+    return {**plan.as_json(), "players": players}
+
+
+def _json(desk: Desk, plan: Plan) -> bytes:
     import json
 
     from planner.paper.files import MADE_BY
 
-    return json.dumps({**plan.as_json(), "made": MADE_BY}, indent=2, ensure_ascii=False).encode() + b"\n"
+    return (
+        json.dumps({**plan_json(desk, plan), "made": MADE_BY}, indent=2, ensure_ascii=False).encode() + b"\n"
+    )
 
 
 def _sheet(

@@ -26,6 +26,12 @@ SETTINGS: Mapping[str, tuple[float, float, str]] = {
     "water-every": (10, 60, "longest stretch without water, in minutes"),
     "water-minutes": (1, 10, "length of a water break"),
     "set-up-minutes": (0, 10, "minutes to change the layout of the floor"),
+    "rotation-minutes": (0, 5, "minutes for two groups to change baskets between turns"),
+    "waiting": (
+        0,
+        1,
+        "part of a minute lost on a player who waits for a turn; 0 for none",
+    ),
     "load-ceiling": (0, 5000, "most session load (CR-10 rating x minutes) of a practice; 0 for none"),
     "r": (0.01, 1.0, "share of a need that unlimited minutes could remove; a planning weight"),
     "tau": (5, 300, "minutes after which about two thirds of that is reached"),

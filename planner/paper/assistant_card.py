@@ -79,14 +79,20 @@ def baskets_of(plan: Plan) -> tuple[str, ...]:
 def _rows(plan: Plan, notes: SheetNotes, basket: str) -> list[dict[str, Any]]:
     segments = [_at(segment, basket) for segment in plan.segments]
     rows = rows_of(replace(plan, segments=tuple(segments)), notes)
+    # What stands on the card already, for the group before, is not told again.
+    before: dict[str, None] = {}
     for segment, whole, row in zip(segments, plan.segments, rows, strict=True):
         away = bool(whole.stations) and not segment.stations
         row["slim"] = row["slim"] or away
         row["elsewhere"] = away
         row["title"] = row["title"] or printable(segment.title, 90)
         drills = dict.fromkeys(one.drill for one in segment.stations)
+        again = bool(drills) and drills == before
+        before = drills or before
         for drill, part in zip(drills, row["parts"], strict=False):
-            card = notes.drills.get(drill)
+            card = None if again else notes.drills.get(drill)
+            if again:
+                part.update({"cues": [], "target": "", "rule": "", "svg": "", "shape": 1.0})
             part["set_up"] = printable(card.set_up, 700) if card else ""
             part["bring"] = printable(", ".join(card.equipment), 160) if card else ""
             part["faults"] = [

@@ -63,7 +63,9 @@ def segment_row(
         + f'<span class="long">{segment.minutes} min</span>'
     )
     if segment.kind in SLIM or not segment.stations:
-        return tag("li", tag("div", line, {"class": "line"})) + "\n"
+        about = sentence(said(segment.why, 240)) if segment.kind == "fixed" else ""
+        content = tag("p", html.escape(about), {"dir": "auto"}) if about else ""
+        return tag("li", tag("div", line, {"class": "line"}) + content) + "\n"
     cues, rest = _about(segment, squad, notes, pictures, why=why)
     inside = tag("div", cues, {"data-part": "cues"}) + tag("div", rest, {"data-part": "rest"})
     body = tag("summary", line, {"class": "line"}) + tag("div", inside, {"class": "inside"})

@@ -53,13 +53,24 @@ def rows_of(plan: Plan, notes: SheetNotes, *, with_diagrams: bool = True) -> lis
         if row["parts"] and len(stations) == 1 and len(everyone) > 1 and set(stations[0].players) == everyone:
             half = "" if stations[0].half == "full" else _half(stations[0].half)
             row["parts"][0]["all"] = f"{half}, all {len(everyone)}" if half else f"All {len(everyone)}"
+    for number, turn in plan.turns.items():
+        if turn > 1:
+            _told_before(rows[number])
     return rows
+
+
+def _told_before(row: dict[str, Any]) -> None:
+    """Leave out what stands a turn earlier: of a later turn only who is where and the score are new."""
+    for part in row["parts"]:
+        part |= {"cues": [], "target": "", "rule": "", "svg": "", "shape": 1.0}
 
 
 def _row(segment: Segment, notes: SheetNotes, with_diagrams: bool) -> dict[str, Any]:
     slim = segment.kind in SLIM
     parts = [] if slim else _parts(segment, notes, with_diagrams)
     title = printable(segment.title, 90) or segment.kind
+    if segment.kind == "fixed" and segment.why:
+        title = f"{title}. {sentence(printable(segment.why, 240))}"
     return {
         "clock": clock_text(segment.start),
         "minutes": str(segment.minutes),

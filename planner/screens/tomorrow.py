@@ -20,10 +20,11 @@ from planner.desk.practice import Built, Wishes, build_plan
 from planner.desk.printing import PrintedFile, plan_as_text, print_plan, titles
 from planner.desk.versions import Overtaken
 from planner.need.estimate import Needs
+from planner.paper.page_rows import everyone
 from planner.problem import Refusal
 from planner.screens.actions import Action
+from planner.screens.by_hand import HAND_ACTIONS, ByHand
 from planner.screens.dialogs import ReadDialog, TypeDialog
-from planner.screens.place import Place
 from planner.screens.widgets.bars import needs_bars
 from planner.screens.widgets.choose import ChooseDialog
 from planner.store import queries
@@ -41,12 +42,14 @@ class Known:
     plan: Plan | None
     game: GameInfo | None
     pinned: frozenset[str]
+    locked: frozenset[int]
+    by_hand: bool
     stale: bool
     waiting: int = 0
     """Narrated sightings that wait for yes or no."""
 
 
-class TomorrowPlace(Place):
+class TomorrowPlace(ByHand):
     """Needs on the left, the timed plan on the right, the selected segment below."""
 
     place = "tomorrow"
@@ -64,6 +67,7 @@ class TomorrowPlace(Place):
         Action("tomorrow.out", "x", "keep_out", "Keep the drill out"),
         Action("tomorrow.date", "d", "date", "Plan for another day"),
         Action("tomorrow.left", "l", "left_out", "What was left out, and what it would cost"),
+        *HAND_ACTIONS,
     )
 
     def __init__(self) -> None:
@@ -113,7 +117,10 @@ class TomorrowPlace(Place):
         answered = [e.stamp for e in entries if e.verb in _ANSWERS and not e.undone]
         stale = stale or (plan is not None and built is not None and any(one > built for one in answered))
         pins = frozenset(row[0] for row in info.wishes.get("pins", ())) if info else frozenset()
-        return Known(needs, plan, game, pins, stale, sum(one.waiting for one in films))
+        wishes = info.wishes if info else {}
+        locked = frozenset(row["start"] for row in wishes.get("locks", ()))
+        waiting = sum(one.waiting for one in films)
+        return Known(needs, plan, game, pins, locked, bool(wishes.get("by_hand")), stale, waiting)
 
     def _show(self, known: Known | None) -> None:
         self.known = known
@@ -127,10 +134,12 @@ class TomorrowPlace(Place):
         self.query_one("#needs", Static).update(Text.assemble((hint, "bold"), bars))
         self.query_one("#headline", Static).update(self._headline(known))
         table = self.query_one("#plan", DataTable)
-        row = table.cursor_row
+        row = table.cursor_row if self.wanted_row is None else self.wanted_row
+        self.wanted_row = None
         table.clear()
         for number, one in enumerate(known.plan.segments if known.plan else ()):
             mark = "● " if self._drill(one) in known.pinned else ""
+            mark = "▪ " + mark if one.start in known.locked else mark
             style = "bold" if one.kind in {"drill", "warm-up"} else "dim"
             table.add_row(
                 Text(clock_text(one.start), style=style),
@@ -155,6 +164,10 @@ class TomorrowPlace(Place):
         plan = known.plan
         end = clock_text(plan.start + plan.minutes)
         proof = "proven best" if plan.proven else "may be improved"
+        if known.by_hand:
+            proof = _beside(plan)
+        if self.by_hand or known.by_hand:
+            proof = f"{'BY HAND' if self.by_hand else 'by hand'}: {proof}"
         stale = "   ! film is newer than this plan: b builds anew" if known.stale else ""
         day = f"{plan.date:%a} {plan.date.day} {plan.date:%b}"
         return (
@@ -177,8 +190,15 @@ class TomorrowPlace(Place):
         groups = [
             f"half {one.half}: {' '.join(one.players)}" for one in segment.stations if one.group != "all"
         ]
-        lines += groups or (["Everyone together."] if segment.stations else [])
+        lines += groups or self._together(segment)
         detail.update("\n".join(lines))
+
+    def _together(self, segment: Segment) -> list[str]:
+        if not segment.stations or self.known is None or self.known.plan is None:
+            return []
+        there = segment.stations[0].players
+        later = [one for one in everyone(self.known.plan) if one not in there]
+        return [f"Everyone but {' '.join(later)}." if later else "Everyone together."]
 
     def selected(self) -> Segment | None:
         """Return the segment under the cursor."""
@@ -259,6 +279,7 @@ class TomorrowPlace(Place):
             self.notify("Choose a drill first: the arrow keys move.")
             return
         fits = f"in place of {drill} "
+        by_hand = self.by_hand
         rows = [(one.drill, one.why) for one in plan.left_out if one.why.startswith(fits)]
         rows += [
             (one.drill, one.why)
@@ -272,13 +293,18 @@ class TomorrowPlace(Place):
             return
 
         def chosen(into: str | None) -> None:
-            if into is not None:
+            if into is not None and by_hand:
+                self.swap_by_hand(into)
+            elif into is not None:
                 self._change(swap(drill, into), f"{into} for {drill}")
 
         self.app.push_screen(ChooseDialog(f"Instead of {drill}", options), chosen)
 
     def action_resize(self, by: int) -> None:
         """Make the selected drill longer or shorter; the rest is planned round it."""
+        if self.by_hand:
+            self.resize_by_hand(by)
+            return
         segment = self.selected()
         drill = self._drill(segment)
         if drill is None or segment is None:
@@ -299,6 +325,9 @@ class TomorrowPlace(Place):
 
     def action_keep_out(self) -> None:
         """Keep the selected drill out."""
+        if self.by_hand:
+            self.remove_by_hand()
+            return
         drill = self._drill(self.selected())
         if drill is None:
             self.notify("Choose a drill first: the arrow keys move.")
@@ -354,3 +383,9 @@ class TomorrowPlace(Place):
             self.app.push_screen(ReadDialog("Printed", f"{printed.path}\n\n{notes}".strip()))
 
         self.in_background(lambda: print_plan(self.desk, plan, overwrite=True), told, "print")
+
+
+def _beside(plan: Plan) -> str:
+    """Return how an edited plan stands beside the best one."""
+    less = plan.bound - plan.objective
+    return f"{abs(less):.2f} per 100 {'less' if less >= 0 else 'more'} than the best"

@@ -20,7 +20,7 @@ def unpack_plan(packed: Mapping[str, Any]) -> Plan:
     """Return the plan that ``pack_plan`` packed."""
     said = dict(packed)
     said["date"] = dt.date.fromisoformat(said["date"])
-    said["segments"] = tuple(_segment(one) for one in said["segments"])
+    said["segments"] = tuple(unpack_segment(one) for one in said["segments"])
     said["left_out"] = tuple(LeftOut(**one) for one in said["left_out"])
     said["warnings"] = tuple(said["warnings"])
     return Plan(**said)
@@ -63,7 +63,14 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def _segment(packed: Mapping[str, Any]) -> Segment:
+def pack_segment(segment: Segment) -> dict[str, Any]:
+    """Return a planned segment as a dictionary for JSON, from which ``unpack_segment`` makes an equal one."""
+    packed: dict[str, Any] = _plain(segment)
+    return packed
+
+
+def unpack_segment(packed: Mapping[str, Any]) -> Segment:
+    """Return the segment that ``pack_segment`` packed."""
     said = dict(packed)
     stations = [dict(one) for one in said["stations"]]
     said["stations"] = tuple(Station(**{**one, "players": tuple(one["players"])}) for one in stations)

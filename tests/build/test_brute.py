@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import random
 from dataclasses import replace
 
@@ -12,6 +13,7 @@ from planner.build.candidates import find_candidates
 from planner.build.check import check_plan
 from planner.build.frame import build_frame
 from planner.build.make import make_plan
+from planner.build.stations import station_blocks
 from planner.drills.card import Minutes
 from planner.drills.vocabulary import Stage
 from planner.problem import Refusal
@@ -19,6 +21,9 @@ from tests.build import kit
 from tests.build.brute import best_worth
 
 START = 930
+BATCH = 20
+BATCHES = max(1, int(os.environ.get("STOPSHEET_BRIEFS", "300")) // BATCH)
+"""Tiny briefs compared, in batches; the environment can ask for thousands."""
 
 
 def tiny_brief(seed: int) -> Brief:
@@ -76,11 +81,11 @@ def tiny_brief(seed: int) -> Brief:
     )
 
 
-@pytest.mark.parametrize("batch", range(10))
+@pytest.mark.parametrize("batch", range(BATCHES))
 def test_no_practice_beats_the_plan_and_the_plan_is_one(batch: int) -> None:
-    """On 200 tiny briefs the plan's worth is that of the best of all practices, and it keeps every rule."""
+    """On hundreds of tiny briefs the plan is worth what the best of all practices is, and keeps the rules."""
     compared = 0
-    for seed in range(batch * 20, batch * 20 + 20):
+    for seed in range(batch * BATCH, (batch + 1) * BATCH):
         brief = tiny_brief(seed)
         frame = build_frame(brief)
         candidates, _ = find_candidates(brief)
@@ -96,6 +101,106 @@ def test_no_practice_beats_the_plan_and_the_plan_is_one(batch: int) -> None:
         assert check_plan(plan, brief) == [], f"seed {seed}"
         compared += 1
     assert compared >= 8, "too few briefs could be compared for the claim to mean anything"
+
+
+def station_brief(seed: int) -> Brief:
+    """Return a tiny brief in which two baskets may be worth more than one."""
+    dice = random.Random(1000 + seed)
+    brief = tiny_brief(seed)
+    drills = tuple(
+        replace(
+            one,
+            half_courts=1,
+            layout="half",
+            effort=dice.choice((3, 5, 7)),
+            players_min=dice.choice((3, 4)),
+            players_max=dice.choice((6, 12)),
+            stage=dice.choice((Stage.GUIDED, Stage.CONTESTED)),
+        )
+        for one in brief.drills
+    )
+    return replace(
+        brief,
+        drills=drills,
+        fixed=(),
+        pins=(),
+        coaches=dice.choice((1, 1, 2)),
+        stations=dice.choice((None, True)),
+        rules=replace(
+            brief.rules,
+            water_every=25,
+            waiting=dice.choice((0.0, 0.4, 0.8)),
+            rotation_minutes=dice.choice((0, 1)),
+        ),
+    )
+
+
+@pytest.mark.parametrize("batch", range(4))
+def test_no_practice_with_stations_beats_the_plan(batch: int) -> None:
+    """On 60 tiny briefs with station blocks the plan's worth is the best of all, and it keeps every rule."""
+    compared = with_stations = 0
+    for seed in range(batch * 15, batch * 15 + 15):
+        brief = station_brief(seed)
+        frame = build_frame(brief)
+        found, _ = find_candidates(brief)
+        try:
+            candidates = (*found, *station_blocks(brief, found).candidates)
+        except Refusal:
+            continue
+        best = best_worth(brief, frame, candidates)
+        try:
+            plan = make_plan(brief)
+        except Refusal:
+            assert best is None or _refused_early(brief), f"seed {seed}: refused, yet a practice exists"
+            continue
+        assert best is not None, f"seed {seed}: planned, yet no practice exists"
+        assert plan.proven, f"seed {seed}"
+        assert plan.objective == pytest.approx(best, abs=0.05), f"seed {seed}"
+        assert check_plan(plan, brief) == [], f"seed {seed}"
+        compared += 1
+        drills = [{each.drill for each in one.stations} for one in plan.segments]
+        with_stations += any(len(each) > 1 for each in drills)
+    assert compared >= 5, "too few briefs for the claim to mean anything"
+    assert with_stations >= 1, "no station block in any of them"
+
+
+def late_brief(seed: int) -> Brief:
+    """Return a tiny brief in which some come late and drills depend on how many are there."""
+    dice = random.Random(2000 + seed)
+    brief = tiny_brief(seed)
+    drills = tuple(
+        replace(one, players_min=dice.choice((3, 4, 8)), players_max=dice.choice((6, 8)))
+        for one in brief.drills
+    )
+    comes = START + dice.choice((6, 8, 10))
+    squad = tuple(
+        replace(one, arrives=comes if number >= dice.choice((5, 6)) else 0)
+        for number, one in enumerate(brief.squad)
+    )
+    rules = replace(brief.rules, water_every=25, water_minutes=2)
+    return replace(brief, drills=drills[:2], squad=squad, pins=(), gym=(), minutes=14, fixed=(), rules=rules)
+
+
+@pytest.mark.parametrize("batch", range(2))
+def test_no_practice_with_late_players_beats_the_plan(batch: int) -> None:
+    """On 40 tiny briefs with players who come late the plan is the best of all and keeps the rules."""
+    compared = 0
+    for seed in range(batch * 20, batch * 20 + 20):
+        brief = late_brief(seed)
+        frame = build_frame(brief)
+        candidates, _ = find_candidates(brief)
+        best = best_worth(brief, frame, candidates)
+        try:
+            plan = make_plan(brief)
+        except Refusal:
+            assert best is None or _refused_early(brief), f"seed {seed}: refused, yet a practice exists"
+            continue
+        assert best is not None, f"seed {seed}: planned, yet no practice exists"
+        assert plan.proven, f"seed {seed}"
+        assert plan.objective == pytest.approx(best, abs=0.05), f"seed {seed}"
+        assert check_plan(plan, brief) == [], f"seed {seed}"
+        compared += any(one.room for one in candidates)
+    assert compared >= 5, "too few briefs for the claim to mean anything"
 
 
 def _refused_early(brief: Brief) -> bool:

@@ -112,3 +112,12 @@ def test_knapsacks_by_trying_everything(things: list[tuple[int, int]], room: int
     assert answer.bound == pytest.approx(best)
     assert problem.solve(relaxed=True).objective >= best - 1e-9
     assert math.isfinite(answer.bound)
+
+
+def test_what_is_no_better_than_the_floor_is_not_looked_for() -> None:
+    """Above the optimum there is nothing, and the floor is the bound; below it the optimum is found."""
+    problem, x, y = product_mix()
+    problem.whole[x] = problem.whole[y] = True
+    assert problem.solve(floor=35.0).objective == pytest.approx(36)
+    above = problem.solve(floor=36.5)
+    assert above.objective <= 36.5 == above.bound
