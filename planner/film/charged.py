@@ -9,6 +9,8 @@ from planner.film.telling import Telling
 
 _BEFORE = 16
 _AFTER = 6
+_SUBJECT = 4
+"""Words at the start of a telling within which its subject stands."""
 _JOINS = frozenset({"and", "or", "plus"})
 _TO_THEM = frozenset(
     {"guarding", "on", "to", "against", "their", "off", "by", "past", "behind", "beat", "beats"}
@@ -25,6 +27,8 @@ def charged(words: Sequence[Word], told: Telling, before: int, after: int) -> tu
     """
     inside = [at for at in range(told.start, told.end) if words[at].text == PLAYER]
     if not told.collective:
+        if inside and inside[0] - told.start < _SUBJECT:
+            return _group(words, inside[0], 1)
         last = _last(words, told, before)
         if last is not None:
             return _group(words, last, -1)

@@ -1,24 +1,35 @@
-"""What a stretch of talk tells, by its phrases and by its likeness to example sentences together."""
+"""What a stretch of talk tells: every span is compared with what was learned, and the best are kept."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
+from typing import TYPE_CHECKING, Any
 
+from planner.film.learned import FAULT, SHOWN_AGAIN, TAKEN_BACK, Learned, Spans, learned
+from planner.film.signs import Candidate, log_shares, signs
 from planner.film.stance import Stretch
 from planner.film.telling import Telling
 
-_WINDOW = 20
-"""Words that are compared with example sentences at once."""
-_STEP = 5
-_ASIDE = 8
-"""Words on either side of a phrase that say what to make of it."""
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+LENGTHS = (6, 9, 13, 18, 24)
+"""Words of the spans that are compared."""
+_LEAST = -3.5
+"""Likeness below which a span tells nothing."""
+_WORDS_EACH = 7
+_APART = 4
+_OVERLAP = 4
+_SAME = 14_000
+"""Milliseconds within which a breakdown is told once."""
 _SHORT = 9
 _SHORT_STEP = 2
-_MOST_STRENGTH = 6.0
-_MOST_LEAD = 10.0
+_FEWEST = 3
+_COLLECTIVE = frozenset({"nobody", "none", "noon"})
+_SUBJECT = 4
+"""Words at the start of a span within which its subject stands."""
 
 
 @dataclass(frozen=True)
@@ -28,103 +39,121 @@ class Hearing:
     stretch: Stretch
 
     def tellings(self) -> list[Telling]:
-        """Return what is told: by phrases first, and where no phrase tells anything, by likeness alone."""
-        told = self.stretch.tellings()
-        for one in told:
-            others = {other.breakdown for other in told if other is not one}
-            start, end = self._bounds(one.start - _ASIDE, one.end + _ASIDE, one.start)
-            rivals = set(self.stretch.narration.near) - others - {one.breakdown}
-            one.odds = self._odds(start, end, one.breakdown, set() if one.own else rivals, one.odds)
-        plain = [one for one in told if one.odds > 0]
-        found: list[Telling] = []
-        for one in sorted(self._alike(), key=lambda one: (-one.odds, one.start)):
-            if not any(one.start < other.end and other.start < one.end for other in [*plain, *found]):
-                found.append(one)
-        return sorted([*told, *found], key=lambda one: (one.start, one.breakdown))
+        """Return what is told, in order; one place tells one breakdown, the likeliest."""
+        kept: list[Telling] = []
+        for one in sorted(
+            [*self._own(), *self._weighed()], key=lambda one: (not one.own, -one.odds, one.start)
+        ):
+            if not any(self._covers(other, one) for other in kept):
+                kept.append(one)
+        return sorted(kept, key=lambda one: (one.start, one.breakdown))
 
     def follows(self) -> Iterator[tuple[str, int]]:
-        """Yield (kind, place of its last word) where talk changes what was told before: see FOLLOWS."""
-        words = [word.text for word in self.stretch.words]
-        for start in range(0, max(1, len(words) - _SHORT + _SHORT_STEP), _SHORT_STEP):
-            end = min(len(words), start + _SHORT)
-            stances = {
-                mark.what.stance for mark in self.stretch.marks if start <= mark.start and mark.end <= end
-            }
-            for name, likeness in self.stretch.narration.follows.items():
-                if likeness.odds(words[start:end], stances) > self.stretch.narration.base["follows"]:
-                    yield name, end - 1
+        """Yield (kind, place of its last word) where talk takes back or shows again what was told before."""
+        import numpy as np
 
-    def _alike(self) -> Iterator[Telling]:
-        """Yield for each window of talk what it is most like."""
-        for start, end in self._windows():
-            scores = self._scores(start, end)
-            best = max(sorted(scores), key=lambda name: scores[name], default=None)
-            if best is not None and end - start >= 3:
-                yield Telling(best, start, end, self._odds(start, end, best, {*scores} - {best}, None))
+        size = len(self.stretch.words)
+        if not self._known:
+            return
+        starts = np.arange(0, max(1, size - _SHORT + _SHORT_STEP), _SHORT_STEP)
+        ends = np.minimum(size, starts + _SHORT)
+        scores = self._said.scores(starts, ends)
+        for kind, column in (("taken_back", TAKEN_BACK), ("shown_again", SHOWN_AGAIN)):
+            for at in np.nonzero(scores[:, column] > self.stretch.narration.base["follows"])[0]:
+                yield kind, int(ends[at]) - 1
 
-    def _windows(self) -> Iterator[tuple[int, int]]:
-        cuts = [0, *self._cuts, len(self.stretch.words)]
-        for first, last in pairwise(cuts):
-            if last - first <= _WINDOW + _STEP:
-                yield first, last
-                continue
-            for start in range(first, last - _WINDOW + _STEP, _STEP):
-                yield start, min(last, start + _WINDOW)
+    def candidates(self) -> list[Candidate]:
+        """Return the spans and breakdowns that are like what was learned, the likeliest first."""
+        import numpy as np
+
+        if not self._known:
+            return []
+        starts, ends = self._spans()
+        fault = self._said.scores(starts, ends)[:, FAULT]
+        scores = log_shares(self._about.scores(starts, ends)) - np.logaddexp(0, -fault)[:, None]
+        return _best(starts, ends, scores, max(6, len(self.stretch.words) // _WORDS_EACH))
+
+    def signs(self, found: list[Candidate]) -> Any:
+        """Return the signs of candidates, a row for each."""
+        stances = [name[3:] for name in self._learned.signs if name.startswith("= :")]
+        return signs(self.stretch, self._about, self._said, found, stances)
+
+    def _weighed(self) -> Iterator[Telling]:
+        found = self.candidates()
+        if not found:
+            return
+        made = self._learned
+        parts = self.signs(found) * made.weights[1:]
+        for one, row in zip(found, parts, strict=True):
+            told = Telling(
+                made.breakdowns[one.breakdown], one.start, one.end, float(row.sum() + made.weights[0])
+            )
+            told.collective = bool(_COLLECTIVE & set(self.stretch.readings[one.start : one.start + _SUBJECT]))
+            for name, part in zip(made.signs, row, strict=True):
+                if part and ":" in name:
+                    stance = name[3:]
+                    told.stances[stance] = told.stances.get(stance, 0.0) + float(part)
+            yield told
+
+    def _own(self) -> Iterator[Telling]:
+        """Yield what the team's own phrases tell, unless the talk around says otherwise."""
+        import numpy as np
+
+        for start, end, breakdown in self.stretch.own():
+            around = np.array([max(0, start - 6)]), np.array([min(len(self.stretch.words), end + 6)])
+            doubt = min(0.0, float(self._said.scores(*around)[0, FAULT]))
+            yield Telling(breakdown, start, end, self.stretch.narration.base["own"] + doubt, own=True)
+
+    def _covers(self, kept: Telling, one: Telling) -> bool:
+        if kept.breakdown == one.breakdown:
+            words = self.stretch.words
+            return abs(words[kept.start].start - words[one.start].start) < _SAME
+        return one.start < kept.end - _OVERLAP and kept.start + _OVERLAP < one.end
+
+    def _spans(self) -> tuple[NDArray[Any], NDArray[Any]]:
+        import numpy as np
+
+        size = len(self.stretch.words)
+        spans = [(at, at + many) for at in range(size) for many in LENGTHS if at + many <= size]
+        starts, ends = np.array(spans or [(0, size)], dtype=np.intp).T
+        return starts, ends
+
+    @property
+    def _known(self) -> bool:
+        return len(self.stretch.words) >= _FEWEST and bool(self.stretch.narration.base)
+
+    @property
+    def _learned(self) -> Learned:
+        return learned()
 
     @cached_property
-    def _cuts(self) -> list[int]:
-        """Return where something new begins: a new clip is called, or a silence ends."""
-        clips = {mark.start for mark in self.stretch.marks if mark.what.stance == "clip"}
-        return sorted((clips | set(self.stretch.hushes)) - {0})
+    def _views(self) -> tuple[Spans, Spans]:
+        return self._learned.views([word.text for word in self.stretch.words], self.stretch.narration.speech)
 
-    def _bounds(self, start: int, end: int, inside: int) -> tuple[int, int]:
-        before = [cut for cut in self._cuts if cut <= inside]
-        after = [cut for cut in self._cuts if cut > inside]
-        return max(0, start, *before[-1:]), min(len(self.stretch.words), end, *after[:1])
+    @property
+    def _about(self) -> Spans:
+        return self._views[0]
 
-    def _scores(self, start: int, end: int) -> Mapping[str, float]:
-        """Return breakdown -> likeness of a window, with what phrases in it say."""
-        narration = self.stretch.narration
-        scores = narration.topics.scores(narration.topic_words(self.stretch.readings[start:end]))
-        share = narration.base["phrase_share"]
-        strengths: dict[str, float] = {}
-        for first, last, breakdown, strength in self._strengths:
-            if start <= first and last <= end:
-                strengths[breakdown] = max(strength, strengths.get(breakdown, 0.0))
-        for breakdown, strength in strengths.items():
-            if breakdown in scores:
-                scores[breakdown] += share * min(_MOST_STRENGTH, strength)
-        return scores
-
-    @cached_property
-    def _strengths(self) -> list[tuple[int, int, str, float]]:
-        named = [
-            (start, end, name, self.stretch.narration.base["named"])
-            for start, end, name in self.stretch.named()
-        ]
-        told = [
-            (one.start, one.end, one.breakdown, one.odds + one.size / 2 + one.stances.get("near", 0.0))
-            for one in self.stretch.found
-            if "denied" not in one.stances
-        ]
-        return [*named, *told]
-
-    def _odds(self, start: int, end: int, name: str, rivals: set[str], told: float | None) -> float:
-        """Weigh likeness, lead over other breakdowns and the phrase, as fitted to the examples."""
-        base = self.stretch.narration.base
-        scores = self._scores(start, end)
-        rest = [score for other, score in scores.items() if other in rivals]
-        lead = scores.get(name, 0.0) - max(rest) if rest else _MOST_LEAD
-        words = [word.text for word in self.stretch.words[start:end]]
-        stances = {mark.what.stance for mark in self.stretch.marks if start <= mark.start and mark.end <= end}
-        fault = self.stretch.narration.mistakes.odds(words, stances)
-        fault, lead = _within(fault, 25) / 10, _within(lead, _MOST_LEAD) / 5
-        if told is None:
-            return base["alike"] + base["alike_fault"] * fault + base["alike_lead"] * lead
-        odds = base["phrase"] + base["phrase_fault"] * fault + base["phrase_lead"] * lead
-        odds += base["phrase_told"] * _within(told, 4)
-        return odds + base["phrase_plain"] * max(0.0, min(5.0, told) - 2)
+    @property
+    def _said(self) -> Spans:
+        return self._views[1]
 
 
-def _within(value: float, most: float) -> float:
-    return max(-most, min(most, value))
+def _best(starts: Any, ends: Any, scores: Any, most: int) -> list[Candidate]:
+    """Return the best spans of each breakdown, each a few words apart from the next."""
+    import numpy as np
+
+    rows, columns = np.nonzero(scores > _LEAST)
+    order = np.argsort(-scores[rows, columns], kind="stable")
+    found: list[Candidate] = []
+    taken: dict[int, list[tuple[int, int]]] = {}
+    for row, column in zip(rows[order].tolist(), columns[order].tolist(), strict=True):
+        start, end = int(starts[row]), int(ends[row])
+        others = taken.setdefault(column, [])
+        if any(start < b + _APART and a < end + _APART for a, b in others):
+            continue
+        others.append((start, end))
+        found.append(Candidate(start, end, column, float(scores[row, column])))
+        if len(found) >= most:
+            break
+    return found

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Generic, NamedTuple, TypeVar
 
 from planner.film.words import stem
@@ -59,6 +60,19 @@ class Speech:
     def base(self, word: str) -> str:
         """Return the one form that stands for all forms of a word."""
         return self.forms.get(word) or stem(word)
+
+    @cached_property
+    def _classes(self) -> dict[str, tuple[str, ...]]:
+        found: dict[str, list[str]] = {}
+        for name, phrases in self.classes.items():
+            for phrase in phrases:
+                if len(phrase) == 1:
+                    found.setdefault(self.base(phrase[0]), []).append(name)
+        return {word: tuple(dict.fromkeys(names)) for word, names in found.items()}
+
+    def classes_of(self, base: str) -> tuple[str, ...]:
+        """Return the names of the classes a base form is in by itself."""
+        return self._classes.get(base, ())
 
     def compile(self, said: str) -> Pattern:
         """Return the pattern of a phrase.

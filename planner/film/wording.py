@@ -113,10 +113,12 @@ class _Loader:
         )
 
     def _narration(self) -> dict[str, Any]:
-        """Return the ``[narration]`` tables of all files as one; a later file's keys win."""
+        """Return the ``[narration]`` tables of all files as one; in a table of two files a later key wins."""
         made: dict[str, Any] = {}
         for file, table in self.tables:
-            made.update(self._table(file, table, "narration"))
+            for key, value in self._table(file, table, "narration").items():
+                both = isinstance(value, dict) and isinstance(made.get(key), dict)
+                made[key] = {**made[key], **value} if both else value
         return made
 
     def _add(self, file: str, said: str, meaning: Meaning) -> None:

@@ -39,6 +39,8 @@ class Score:
     traps: Counter[str] = field(default_factory=Counter)
     false: list[Sighting] = field(default_factory=list)
     missed: list[dict[str, Any]] = field(default_factory=list)
+    sure: list[tuple[float, bool]] = field(default_factory=list)
+    """How sure each proposal is, and whether it is right."""
 
     def add(self, other: Score) -> None:
         """Count another film in."""
@@ -119,6 +121,7 @@ def compared(proposals: tuple[Sighting, ...], truth: dict[str, Any]) -> Score:
         traps=Counter(trap["kind"] for trap in traps),
         false=false,
         missed=[one for j, one in enumerate(true) if j not in right.values()],
+        sure=[(read.sure, i in right) for i, read in enumerate(proposals)],
     )
 
 

@@ -1,4 +1,4 @@
-"""What phrases tell, what the words around make of it, and who is charged."""
+"""The markers of a stretch of talk, a team's own phrases in it, and who is charged."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from planner.film.charged import charged
 from planner.film.narration import Narration, load_narration
 from planner.film.spoken import sentence
 from planner.film.stance import Stretch
+from planner.film.telling import Telling
 from planner.film.wording import Lexicon
 
 
@@ -23,60 +24,57 @@ def heard(narration: Narration, lexicon: Lexicon, said: str) -> Stretch:
 @pytest.mark.parametrize(
     ("said", "stance"),
     [
-        ("he never turned his back", "denied"),
-        ("nobody gets beat off the dribble", "denied"),
-        ("they never boxed out", "side"),
         ("if nobody boxes out", "condition"),
         ("last week nobody boxed out", "past"),
-        ("their big fell asleep", "side"),
-        ("i thought nobody boxed out", "retraction"),
+        ("their big fell asleep", "theirs"),
+        ("great box out", "praise"),
+        ("take a look at it again", "repeat"),
+        ("i take that back", "retraction"),
+        ("next one", "clip"),
     ],
 )
-def test_what_turns_a_breakdown_round(narration: Narration, lexicon: Lexicon, said: str, stance: str) -> None:
-    """Denial, the other team, conditions, other days and doubt take from a breakdown that is named."""
-    (one,) = heard(narration, lexicon, said).tellings()
-    assert one.stances[stance] < 0
-    assert one.odds < 0.5
+def test_markers(narration: Narration, lexicon: Lexicon, said: str, stance: str) -> None:
+    """Words that say how to take what stands near them are marked, inside longer talk too."""
+    assert stance in {mark.what.stance for mark in heard(narration, lexicon, said).marks}
 
 
-def test_pointing_is_no_condition(narration: Narration, lexicon: Lexicon) -> None:
-    """``If you look`` points at something; it makes no condition of what follows."""
-    (one,) = heard(narration, lexicon, "if you look nobody boxed out").tellings()
-    assert "condition" not in {name for name, weight in one.stances.items() if weight < 0}
+def test_a_marker_inside_a_longer_one_says_nothing(narration: Narration, lexicon: Lexicon) -> None:
+    """``If you look`` points at something and is no condition."""
+    marks = heard(narration, lexicon, "if you look nobody boxed out").marks
+    assert "condition" not in {mark.what.stance for mark in marks}
 
 
-def test_but_ends_what_a_word_says(narration: Narration, lexicon: Lexicon) -> None:
-    """A condition before ``but`` is none for what comes after it."""
-    (one,) = heard(narration, lexicon, "if they drive we are fine but nobody boxed out").tellings()
-    assert one.odds > 0
-
-
-def test_an_omission_is_about_the_nearest_action(narration: Narration, lexicon: Lexicon) -> None:
-    """``No talk on the switch`` misses the talk, not the switch; ``no tag or rotation`` misses both."""
-    told = heard(narration, lexicon, "there was no talk on the switch").tellings()
-    assert [one.breakdown for one in told] == ["no-talk"]
-    told = heard(narration, lexicon, "there was no tag or rotation").tellings()
-    assert [one.breakdown for one in told] == ["no-tag", "no-rotation"]
-
-
-@pytest.mark.parametrize("said", ["he boxed out", "great tag on the roller", "they talk on the screen"])
-def test_an_action_done_is_no_breakdown(narration: Narration, lexicon: Lexicon, said: str) -> None:
-    """A right action that is not missing, late or poor tells nothing."""
-    assert heard(narration, lexicon, said).tellings() == []
+def test_own_phrases(narration: Narration, lexicon: Lexicon) -> None:
+    """A team's own phrase is found where it stands, and the library's phrases are not its own."""
+    taught = lexicon.with_words({"wet noodle": "reach-foul"})
+    assert list(heard(narration, taught, "he does the wet noodle and no box out").own()) == [
+        (3, 5, "reach-foul")
+    ]
+    assert list(heard(narration, lexicon, "no box out").own()) == []
 
 
 @pytest.mark.parametrize(
-    ("said", "players"),
+    ("said", "start", "end", "players"),
     [
-        ("twelve never boxed out", ("12",)),
-        ("nobody boxed out number twelve that's you", ("12",)),
-        ("twelve shoots and nobody boxed out", ()),
-        ("forty four and fifteen are late getting back", ("44", "15")),
-        ("late closeout by twenty one", ("21",)),
+        ("twelve never boxed out", 1, 4, ("12",)),
+        ("twelve never boxed out", 0, 4, ("12",)),
+        ("forty four and fifteen are late getting back", 3, 7, ("44", "15")),
+        ("late closeout by twenty one", 0, 2, ("21",)),
+        ("six shoots it and here fifteen never boxed out", 5, 9, ("15",)),
     ],
 )
-def test_who_is_charged(narration: Narration, lexicon: Lexicon, said: str, players: tuple[str, ...]) -> None:
-    """The player named before it did it, or the one named to it; what nobody did is nobody's."""
-    stretch = heard(narration, lexicon, said)
-    (one,) = stretch.tellings()
-    assert charged(stretch.words, one, -1, len(stretch.words)) == players
+def test_who_is_charged(
+    narration: Narration, lexicon: Lexicon, said: str, start: int, end: int, players: tuple[str, ...]
+) -> None:
+    """The player named at the start of it or before it did it, or the one named to it."""
+    words = heard(narration, lexicon, said).words
+    assert charged(words, Telling("no-box-out", start, end, 1.0), -1, len(words)) == players
+
+
+def test_what_nobody_did(narration: Narration, lexicon: Lexicon) -> None:
+    """What nobody did is charged to the one named after it, not to one named before."""
+    words = heard(narration, lexicon, "twelve shoots and nobody boxed out").words
+    assert charged(words, Telling("no-box-out", 3, 6, 1.0, collective=True), -1, len(words)) == ()
+    words = heard(narration, lexicon, "nobody boxed out number twelve that's you").words
+    told = Telling("no-box-out", 0, 3, 1.0, collective=True)
+    assert charged(words, told, -1, len(words)) == ("12",)

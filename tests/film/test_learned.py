@@ -1,0 +1,60 @@
+"""The learned weights: how spans are scored, and that they belong to the data beside them."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+
+import numpy as np
+import pytest
+
+from planner.data import drill_library
+from planner.film.grams import Grams
+from planner.film.learned import FILE, Head, learned, read_learned
+from planner.film.signs import names
+from planner.film.wording import Lexicon
+from tests.film.conftest import DATA
+
+HEAD = Head(
+    {"a": 0, "b": 1, "a_b": 2},
+    np.array([[1.0], [2.0], [4.0]], dtype=np.float32),
+    np.array([1.0, 1.0, 2.0], dtype=np.float32),
+    np.array([0.5], dtype=np.float32),
+)
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "score"),
+    [
+        (0, 1, 1 / 1 + 0.5),
+        (0, 2, (1 + 2 + 4 * 2) / math.sqrt(1 + 1 + 4) + 0.5),
+        (1, 2, 2 + 0.5),
+        (2, 3, 0.5),
+    ],
+)
+def test_scores_of_spans(start: int, end: int, score: float) -> None:
+    """A span's score is that of its features brought to length one; a pair counts only inside the span."""
+    spans = HEAD.spans(Grams([["a"], ["b"], ["zebra"]], [[], ["a_b"], ["b_zebra"]]))
+    found = spans.scores(np.array([start]), np.array([end]))
+    assert found[0, 0] == pytest.approx(score)
+
+
+def test_the_shipped_weights_belong_to_the_shipped_data() -> None:
+    """The weights were learned from the sentences and narrations that stand in the repository now."""
+    made = hashlib.sha256()
+    wording = drill_library() / "wording"
+    build = DATA / "narrated" / "build"
+    narrations = sorted(path for path in build.iterdir() if path.suffix != ".md")
+    for path in (wording / "narration.toml", *sorted(wording.glob("spoken*.toml")), *narrations):
+        made.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
+    assert learned().made["sha256"] == made.hexdigest(), "run: python -m tools.fit_narration"
+
+
+def test_the_shipped_weights_are_whole_and_small(ids: tuple[str, ...], lexicon: Lexicon) -> None:
+    """Every breakdown of the vocabulary and every sign has its weights, in at most a megabyte and a half."""
+    made = read_learned(FILE)
+    assert set(made.breakdowns) == set(ids)
+    stances = sorted({one.get("stance", name) for name, one in lexicon.narration["marker"].items()})
+    assert list(made.signs) == names(stances)
+    assert made.weights.shape == (len(made.signs) + 1,)
+    assert FILE.stat().st_size < 1_500_000
