@@ -28,6 +28,9 @@ _TOLD_SURE = 0.6
 _OVERRULED = 5.0
 _HEARD = 0.5
 """Log odds from which something heard is taken."""
+_HEARD_SHORT = 0.9
+_FEW = 4
+"""Words up to which a stretch must be heard more plainly."""
 _OTHERS = frozenset({"they", "their", "them", "opp", "opponent", "we", "our"})
 
 
@@ -117,7 +120,8 @@ def _heard(said: Sequence[str], lexicon: Lexicon) -> tuple[str, float] | None:
         lexicon.memo["narration"] = load_narration(lexicon.narration)
     narration = lexicon.memo["narration"]
     talk = narration.numerals.joined(sentence(" ".join(said)))
-    told = [one for one in Hearing(Stretch(talk, narration, lexicon)).tellings() if one.odds > _HEARD]
+    need = _HEARD if len(said) > _FEW else _HEARD_SHORT
+    told = [one for one in Hearing(Stretch(talk, narration, lexicon)).tellings() if one.odds > need]
     best = max(told, key=lambda one: (one.odds, one.breakdown), default=None)
     return (best.breakdown, _TOLD_SURE) if best is not None and best.breakdown in lexicon.ids else None
 
