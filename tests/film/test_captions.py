@@ -124,7 +124,7 @@ def test_what_a_sighting_holds(lexicon: Lexicon) -> None:
 
 def test_a_number_that_nobody_wears_is_asked_about(lexicon: Lexicon) -> None:
     """A jersey said that no player of ours wears is asked about, where nobody else is charged."""
-    said = "number ninety eight never boxed out he just watched the shot go up"
+    said = "look number ninety eight never put a body on anybody on that rebound"
     (one,) = told(lexicon, said, roster={"12"}).sightings
     assert (one.players, one.asks) == ((), ("98",))
     assert "never" in one.wording
