@@ -63,7 +63,7 @@ def test_narration_waits_and_is_added_once(desk: Desk, tmp_path: Path) -> None:
     assert [(one.breakdown, place_of(one), who_of(one)) for one in waiting] == [
         ("no-box-out", "00:01", "21"),
         ("ball-not-stopped", "00:21", ""),
-        ("left-feet", "00:42", "98?"),
+        ("left-feet", "00:43", "98?"),
     ]
     assert seen(desk) == []
     before = everything(desk.home)
