@@ -118,7 +118,7 @@ def _parts(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
         part = parts[-1]
         if at in points:
             continue
-        if one.kind in ("jersey", "number") or (one.kind == "paren" and habit.paren_players):
+        if one.kind in ("jersey", "number") or one.kind == "paren":
             _player(part, one)
         elif one.kind != "break":
             _piece(part, one, lexicon)
@@ -225,11 +225,20 @@ def _place(part: _Part, group: list[str]) -> int:
 
 
 def _carry(parts: list[_Part]) -> None:
-    """Give ``he`` and ``she`` at the start of a stretch the player named last before."""
+    """Give ``he`` and ``she`` at the start of a stretch the player named last before.
+
+    So is a mistake named without a player right behind a stretch that says something else of one:
+    ``15 on his heels, no pressure``.
+    """
     last: list[str] = []
+    waiting: list[str] = []
     for part in parts:
         if part.charges and not part.groups and last and part.words[:1] and part.words[0] in _PRONOUNS:
             part.charges[0].add(last)
+        elif waiting and len(part.charges) == 1 and not part.groups and part.pieces[0] in part.charges:
+            part.charges[0].add(waiting)
+        told = part.groups and not part.charges and not part.meanings and set(part.words) - _BOTH
+        waiting = part.groups[-1] if told else []
         last = part.groups[-1][-1:] if part.groups else last
 
 

@@ -13,6 +13,7 @@ ItemKind = Literal[
     "breakdown", "jersey", "number", "paren", "points", "times", "meaning", "word", "noise", "and", "break"
 ]
 _POINTS = frozenset({"points", "pts", "point", "pt"})
+_THEIR = frozenset({"their", "opp", "opponents"})
 MOST_POINTS = 5
 _FEW = 3
 _AROUND = 2
@@ -139,7 +140,9 @@ class _Reader:
             if word == "and":
                 self.found.append(Item("and"))
             elif value is not None and (self._worded_points(said, at)):
-                self.found.append(Item("points", "", value))
+                self.found.append(Item("points", "worded", value))
+            elif word in _POINTS and self.found and self.found[-1].kind == "points":
+                continue
             else:
                 self.found.append(Item("word", word))
 
@@ -153,7 +156,7 @@ class _Reader:
     def _mark(self, token: Token) -> None:
         if token.kind == "number":
             self._number(token)
-        elif token.kind == "jersey" and self.lexicon.ends("theirs", self.run):
+        elif token.kind in ("jersey", "paren") and self._theirs():
             self.found.append(Item("noise", token.text, token.value))
         elif token.kind == "jersey":
             self.found.append(Item("jersey", jersey(token.text), token.value))
@@ -176,16 +179,23 @@ class _Reader:
         else:
             self.found.append(Item("number", jersey(token.text), value))
 
+    def _theirs(self) -> bool:
+        """Say whether the words before a number make it an opponent's: ``their 12``, ``their guard (5)``."""
+        return bool(self.lexicon.ends("theirs", self.run)) or (
+            len(self.run) > 1 and (self.run[-2] in _THEIR)
+        )
+
     def _after_shot(self) -> bool:
         """Say whether a bare number ends a stretch that tells how they scored: ``layup 2``."""
-        last = self.found[-1] if self.found else None
+        found = [one for one in self.found[-2:] if one != Item("break", ",")]
+        last = found[-1] if found else None
         ended = self.at + 1 >= len(self.line) or self.line[self.at + 1].kind == "break"
         return ended and last == Item("meaning", "neutral")
 
     def _counts(self, token: Token) -> bool:
         """Say whether a bare number is no player of ours: theirs, a kind of shot, a count of something."""
         lexicon = self.lexicon
-        if len(token.text) > 2 or lexicon.ends("theirs", self.run):
+        if len(token.text) > 2 or self._theirs():
             return True
         if token.value in (2, 3) and lexicon.ends("shots", self.run):
             return True

@@ -89,7 +89,7 @@ def _columns(low: str) -> list[tuple[str, str]]:
 def _listed(low: str) -> list[tuple[str, str]]:
     """Return pairs such as ``lc late closeout, bw ball watching``."""
     pairs = []
-    for part in re.split(r"[,;|]|\s{2,}", low):
+    for part in re.split(r"[,;|•]|\s/\s|\s{2,}", low):
         match = _LOOSE.match(part)
         if not part.strip():
             continue

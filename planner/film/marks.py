@@ -40,6 +40,8 @@ _NUMBERED = re.compile(
     r"|(?P<loose>[0-9]{1,3})[\s,|;]+(?=[0-9]{1,2}:[0-9]{2})"
 )
 _ASIDE = re.compile(r"(?<=\w)\s*\([^()]*\)\s*$")
+_HALF_TIME = re.compile(r"(?:half|halftime|half time|half-time|ht|at the half|second|2nd)")
+_PERIOD_ASIDE = re.compile(r"\s*[,;:(–—-]+\s*(?:[a-z]+\s?){0,3}(?:\d{1,3}\s?(?:on|-\s?\d{1,3}|onwards?|and up|ff?)?)?[\s).:]*")
 _LIMITS = {"Q": 12, "H": 20, "O": 5}
 """Longest minutes of a quarter, a half and an overtime in the rulebooks in use."""
 
@@ -82,6 +84,12 @@ def heading_period(line: str) -> str | None:
     """Return the period when a line in plain form says nothing else: ``Q2``, ``--- 2nd half ---``."""
     bare = _ASIDE.sub("", line).strip(" \t-–—=*_~#>[]():.|")
     match = _PERIOD.fullmatch(bare)
+    if match is None and _HALF_TIME.fullmatch(bare):
+        return "H2"
+    if match is None:
+        opened = _PERIOD.match(bare)
+        match = opened if opened and _PERIOD_ASIDE.fullmatch(bare[opened.end() :]) else None
+        match = match if match and (match["named"] or match["lead"] or match["tail"]) else None
     return period_of(match) if match else None
 
 

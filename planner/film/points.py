@@ -115,8 +115,13 @@ def score(line: Sequence[Item], habit: Habits) -> Scored:
         marked += [at for at, one in enumerate(line) if one.kind == "paren"]
     values = {line[at].value for at in marked}
     if len(values) > 1:  # free throws made are part of what another number says
-        told = {line[at].value for at in marked if line[at].text != "ft"}
+        told = {line[at].value for at in marked if line[at].text not in ("ft", "worded")}
         values = told or values
+    if len(values) > 1:  # a number in brackets beside points told otherwise is a player
+        plain = [at for at in marked if line[at].kind == "points"]
+        told = {line[at].value for at in plain if line[at].text not in ("ft", "worded")}
+        if len(told) == 1:
+            marked, values = plain, told
     for value in sorted(values):
         if not 0 <= value <= MOST_POINTS:
             return Scored(None, frozenset(), _cannot(value))
@@ -128,6 +133,9 @@ def score(line: Sequence[Item], habit: Habits) -> Scored:
 
 def _bare(line: Sequence[Item], lead: int | None, habit: Habits) -> Scored:
     """Decide on bare numbers: the sheet's own habit says whether points stand first or last."""
+    shown = [at for at, one in enumerate(line) if one.kind != "break"]
+    if len(shown) == 1 and line[shown[0]].kind == "number" and line[shown[0]].value <= _USUAL and line[shown[0]].text != "00":
+        return Scored(line[shown[0]].value, frozenset(shown))
     at = _last_number(line) if habit.trail_sure else _trail(line)
     trail = at if habit.trail and at is not None and line[at].value <= _USUAL else None
     if trail is not None and habit.trail_sure and trail != lead and not habit.lead_sure:

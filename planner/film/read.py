@@ -21,6 +21,7 @@ from planner.film.table import find_table, read_tables, sheet_lines
 from planner.film.table_cells import cut, delimiters_in, lines_of
 from planner.film.table_columns import Columns, find_header
 from planner.film.table_players import Squad
+from planner.film.transport import unwrapped
 from planner.film.wording import Lexicon
 from planner.problem import Refusal
 from planner.text import clean_line, listed
@@ -116,6 +117,7 @@ def _text_note(file: str, text: str, lexicon: Lexicon, squad: Squad, columns: Co
         )
     if is_captions(file, text):
         return _captions(text, lexicon, squad)
+    text = "\n".join(unwrapped(text.splitlines()))
     lines = text.splitlines()
     if len(lines) > MOST_LINES:
         raise Refusal(f"'{file}' has {len(lines):,} lines, more than {MOST_LINES:,}; give one game per file.")

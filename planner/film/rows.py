@@ -91,13 +91,20 @@ def sort_rows(
     legend: Legend,
     said: Said,
     names: Mapping[str, str] | None = None,
+    readings: Sequence[Sequence[str]] | None = None,
 ) -> list[Row]:
     """Return a row for every line; what headings say goes into ``said``.
 
-    ``names`` are what players are called -> jersey.
+    ``names`` are what players are called -> jersey; ``readings`` say how each line is laid out, a row each
+    (see ``layout``), and are the lines themselves when nothing is given.
     """
     sorter = _Sorter(lexicon, legend, said, names or {})
-    return _plain_numbering([sorter.row(number, raw) for number, raw in enumerate(lines, 1)])
+    rows = [
+        sorter.row(number, raw, read)
+        for number, raw in enumerate(lines, 1)
+        for read in (readings[number - 1] if readings else (raw,))
+    ]
+    return _plain_numbering(rows)
 
 
 class _Sorter:
@@ -110,11 +117,13 @@ class _Sorter:
         self.begun = False
         self.totals = False
 
-    def row(self, number: int, raw: str) -> Row:
+    def row(self, number: int, raw: str, read: str) -> Row:
+        """Return the row of a line as written (``raw``) and as it is to be read."""
         text = cleaned(raw)
-        low = plain(text)
-        if len(low) == len(text):
-            low = plain(humps_parted(_INLINE.sub("", text), self.names))
+        told = text if read is raw else cleaned(read)
+        low = plain(told)
+        if len(low) == len(told):
+            low = plain(humps_parted(_INLINE.sub("", told), self.names))
         spread = raw[:400].expandtabs(_TAB)
         row = Row(number, text, low, len(spread) - len(spread.lstrip()))
         row.kind = self._kind(row)

@@ -16,10 +16,12 @@ from planner.film.counts import count_line, counted_section
 from planner.film.heading import Said
 from planner.film.intake import Heading, Possession, Unclear
 from planner.film.items import Item
+from planner.film.layout import laid_out
 from planner.film.legend import Legend, read_legend, swaps
 from planner.film.points import Habits, Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
 from planner.film.sheet_counts import Sheet, praised, take_counts, take_players
+from planner.film.squad_lines import named, read_players
 from planner.film.totals import compare, last_block, read_totals
 from planner.film.trips import Trip, bare, in_blocks, opening, same_clock, sections, sighting, written
 from planner.film.wording import Lexicon
@@ -27,6 +29,8 @@ from planner.text import plural
 
 _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
+_SCORING_WORDS = 4
+"""A line with points and no more words than this says how they scored."""
 _CLOCKED = 0.7
 _FEW = 5
 _TITLE_WORDS = 2
@@ -48,14 +52,19 @@ def read_sheet(
     names: Mapping[str, str] | None = None,
 ) -> Sheet:
     """Read the lines of a typed sheet; ``names`` are what players are called -> jersey. Never raises."""
+    players = read_players(lines)
     tabbed = (cleaned(line.replace("\t", "   ")) for line in lines)
     legend = read_legend(list(enumerate(tabbed, 1)), lexicon)
+    legend.lines |= players.lines
     if legend.codes or legend.unknown:
         plain_words = swaps(legend.known)
         told = {plain_words.get(code, code): meant for code, meant in legend.known.items()}
         lexicon = lexicon.with_words(told, codes=True)
     said = Said()
-    rows = sort_rows(lines, lexicon, legend, said, names or {})
+    readings = laid_out(
+        ["" if number in legend.lines else named(line, players.names) for number, line in enumerate(lines, 1)]
+    )
+    rows = sort_rows(lines, lexicon, legend, said, names or {}, readings)
     sheet = _Reader(rows, said, legend, lexicon, roster).sheet()
     sheet.unclear[:0] = [Unclear(text, why, number) for number, text, why in legend.asked]
     return sheet
@@ -150,6 +159,9 @@ class _Reader:
             self._unclear(row, "a title or a possession?")
         elif goes_on and self.lost:
             self._unclear(row, "it goes on a possession that could not be read")
+        elif fault and not row.head.fault and not goes_on and (row.timed or row.head.number is not None):
+            self._unclear(row, f"{fault}; the possession is counted without points")
+            self._take(row, scored, goes_on=False)
         elif fault:
             self._unclear(row, fault)
             if not goes_on:
@@ -289,7 +301,8 @@ class _Reader:
         rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
         for why in made.odd:
             self._unclear(row, why + rest)
-        if not made.charges and not made.odd and row.words and not row.meanings & _ENDED:
+        scores = bool(scored.used) and row.words <= _SCORING_WORDS
+        if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
             self._unclear(row, "no breakdown could be read from it; the possession is counted")
 
     def _close(self) -> None:

@@ -28,6 +28,12 @@ _INSIDE_TO = re.compile(r"(?<=[a-z]{2})2(?!nd)(?=[a-z]{3})")
 _INSIDE_SECOND = re.compile(r"(?<=[a-z])2nd(?=[a-z])")
 _TOO = re.compile(r"(?<![\w+])2(?=(?:wide|late|slow|far|deep|soft|high|low|hard|easy|short|tight)\b)")
 _LISTED = re.compile(r"(?<=\d),(?=\d{1,2}(?![\d:]))")
+_TOGETHER = re.compile(r"(?<![\w#+])(?P<a>#?\d{1,2})\s?\+\s?(?P<b>#?\d{1,2})(?=\s+[a-z])")
+_AT_LINE = re.compile(
+    r"(?<=[a-z.,;] )(?<!ft )(?<!fts )(?P<ratio>(?:[0-2]/2|[0-3]/3|[01]/1))(?=\s*(?:$|[.,;!]|[+(]?\d\s*(?:$|pts?\b)))"
+)
+_MARKED_THEIRS = re.compile(r"(?<![\w:#])#?(?P<n>\d{1,2})\s?\((?:opp|them|theirs|[a-wyz])\)")
+_OUR_OFFENCE = re.compile(r"\b(?:our |on )?(?:offen[sc]e|o end|other end)\s*[:–—-]+\s*[^.;|]*(?:[.;|]|$)")
 _SLANG = tuple(
     (re.compile(pattern), meant)
     for pattern, meant in (
@@ -49,6 +55,7 @@ _SLANG = tuple(
 _GLUED = re.compile(r"(?<!\w)[a-z]{6,28}(?!\w)")
 _PRAISE = frozenset({"perfect", "good", "great", "nice", "perfectly", "well", "solid"})
 _MOST_PIECES = 5
+_SCORE = 4
 
 
 def humps_parted(text: str, names: Collection[str] = ()) -> str:
@@ -71,6 +78,10 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     for code, word in swapped.items():
         notes = re.sub(rf"(?<!\w){re.escape(code)}(?!\w)", f" {word} ", notes)
     notes = _LISTED.sub("/", notes)
+    notes = _TOGETHER.sub(_both, notes)
+    notes = _AT_LINE.sub(r"ft \g<ratio>", notes)
+    notes = _MARKED_THEIRS.sub(r"their \g<n>", notes)
+    notes = _OUR_OFFENCE.sub(" ", notes)
     for slang, meant in _SLANG:
         notes = slang.sub(meant, notes)
     if "@" in notes:
@@ -78,6 +89,13 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     if any(char.isdigit() for char in notes):
         notes = _digits_parted(notes, lexicon, codes)
     return _GLUED.sub(lambda match: _unglued(match.group(), lexicon), notes)
+
+
+def _both(match: re.Match[str]) -> str:
+    """Write ``21+30`` as two players; ``2+1`` is a score and stays."""
+    if max(int(match[one].lstrip("#")) for one in "ab") <= _SCORE and "#" not in match.group():
+        return match.group()
+    return f"{match['a']} & {match['b']}"
 
 
 def _said_of(match: re.Match[str]) -> str:

@@ -1,0 +1,166 @@
+"""How a hand lays its lines out, found over the whole sheet, and each line put the one way the reader knows.
+
+Numbers, times and points that stand in fields parted by arrows, dashes, pipes or tabs go to where they are
+looked for (``3 → 8 lc → 2`` becomes ``poss 3 8 lc . 2 pts``), clocks without a colon get theirs, numbers said
+in words become digits, and a line that tells several moments is cut at their times.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from itertools import pairwise
+
+from planner.film.fields import parted
+from planner.film.marks import heading_period
+from planner.film.words import plain
+
+_BULLET = r"\s*(?:[-*•–—▪◦·‣●○■□➤➢✓✔✗]+\s+|[-*•]+(?=\d))?"
+_TIGHT = re.compile(rf"^(?P<bullet>{_BULLET}(?:[-–—]+\s+)?)(?P<m>\d{{1,2}})(?P<s>[0-5]\d)(?![\d:.])\s*(?=\D|$|\d)")
+_TIGHT_SHARE = 0.55
+_FEW = 4
+_LONGEST_PERIOD = 20
+_MOMENT = re.compile(
+    r"(?:(?:(?<=[\s,;.])|^)(?:and\s+|then\s+|so\s+)*(?:at|by|around|about|near|@)\s+)?"
+    r"(?<![\d:/])(?P<time>\d{1,2}:\d\d(?::\d\d)?)(?![\d:])"
+)
+_SENTENCE = re.compile(r"[.!?;]\s+")
+_LEAD_IN = re.compile(r"(?:[^.;!?]{0,60})$")
+_CLOCK = re.compile(r"(?<![\d:])(?P<m>\d{1,3}):(?P<s>[0-5]\d)(?![\d:])")
+_LONG = 60
+_POINTS = 3
+_GLUED = re.compile(r"^(?P<mark>\s*[-*•])(?P<rest>#?(?:(?P<n>\d{1,2})\b|[^\W\d]).*)$", re.DOTALL)
+_RISING = 0.85
+_VIDEO_TIMES = 6
+_UNITS = ("zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
+          " seventeen eighteen nineteen").split()
+_TENS = ("", "", *("twenty thirty forty fifty sixty seventy eighty ninety").split())
+_TEN = "|".join(_TENS[2:])
+_UNIT = "|".join(_UNITS[1:10])
+_TEENS = "|".join(_UNITS[10:])
+_WORDED = re.compile(rf"\b(?:(?:{_TEN})(?:[\s-]+(?:{_UNIT}))?|{_TEENS})\b")
+_CALLED = re.compile(
+    rf"\b(?P<label>poss(?:ession)?|trip|clip|play|number|player|jersey)\s+"
+    rf"(?P<n>(?:{_TEN})(?:[\s-]+(?:{_UNIT}))?|{_TEENS}|{_UNIT})\b"
+)
+_TO_POINTS = re.compile(r"\b(?:to|too)\s+(?=points?\b)")
+_FOR_POINTS = re.compile(r"\bfor\s+(?=points\b)")
+_ONE_POINT = re.compile(r"\bwon\s+(?=points?\b)")
+_SPOKEN = 3
+
+
+def laid_out(lines: Sequence[str]) -> list[list[str]]:
+    """Return for each line what is to be read of it: mostly one line, several where it tells several moments."""
+    found = _spoken(list(lines))
+    found = _bulleted(found)
+    found = _with_colons(found)
+    found = parted(found)
+    cut = [_moments(line) for line in found]
+    if _on_video([part for parts in cut for part in parts]):
+        cut = [[_video(part) for part in parts] for parts in cut]
+    return cut
+
+
+def _spoken(lines: list[str]) -> list[str]:
+    """Write numbers in words as digits where the sheet is dictated."""
+    lows = [plain(line) for line in lines]
+    called = sum(bool(_CALLED.search(low)) for low in lows)
+    if sum(bool(_WORDED.search(low)) for low in lows) + called < _SPOKEN:
+        return lines
+    return [_digits(low) if _WORDED.search(low) or _CALLED.search(low) or "point" in low else line
+            for low, line in zip(lows, lines, strict=True)]
+
+
+def _digits(low: str) -> str:
+    low = _CALLED.sub(_labelled, low)
+    low = _WORDED.sub(lambda match: str(_value(match.group())), low)
+    return _ONE_POINT.sub("one ", _FOR_POINTS.sub("four ", _TO_POINTS.sub("two ", low)))
+
+
+def _labelled(match: re.Match[str]) -> str:
+    value = _value(match["n"])
+    return f"#{value}" if match["label"] in ("number", "player", "jersey") else f"{match['label']} {value} "
+
+
+def _value(said: str) -> int:
+    parts = re.split(r"[\s-]+", said)
+    return sum(10 * _TENS.index(one) if one in _TENS else _UNITS.index(one) for one in parts)
+
+
+def _bulleted(lines: list[str]) -> list[str]:
+    """Part a dash from the words it marks (``-11 got beat``) where it cannot be a minus."""
+    glued = [match for line in lines if (match := _GLUED.match(line))]
+    bullets = sum(not match["n"] or int(match["n"]) > _POINTS for match in glued)
+    if bullets < _FEW or bullets * 2 < len(glued):
+        return lines
+    return [_GLUED.sub(r"\g<mark> \g<rest>", line) if _GLUED.match(line) else line for line in lines]
+
+
+def _with_colons(lines: list[str]) -> list[str]:
+    """Write ``745 12 blown by`` as ``7:45 12 blown by`` where most lines of the sheet begin so."""
+    heads = [_TIGHT.match(line) for line in lines]
+    filled = sum(any(char.isdigit() for char in line) for line in lines)
+    good = [one for one in heads if one and int(one["m"]) <= _LONGEST_PERIOD]
+    if len(good) < _FEW or len(good) < _TIGHT_SHARE * filled:
+        return lines
+    return [
+        f"{one['bullet']}{int(one['m'])}:{one['s']} {line[one.end():]}" if one in good and one else line
+        for one, line in zip(heads, lines, strict=True)
+    ]
+
+
+def _moments(line: str) -> list[str]:
+    """Cut a line of prose at the times in it; what leads up to a time in its sentence goes with it."""
+    times = list(_MOMENT.finditer(line)) if len(line) > _LONG else []
+    if not times or (len(times) < 2 and not _prose(line, times[0])):
+        return [line]
+    cuts = [0]
+    for one in times:
+        lead = _LEAD_IN.search(line, 0, one.start())
+        start = lead.start() if lead else one.start()
+        if start <= cuts[-1]:
+            if len(cuts) == 1:
+                continue
+            start = one.start()
+        cuts.append(start)
+    parts = [line[a:b] for a, b in pairwise([*cuts, len(line)])]
+    return [_timed(part) for part in parts if part.strip(" .,;")]
+
+
+def _prose(line: str, time: re.Match[str]) -> bool:
+    """Say whether a time stands inside a sentence."""
+    return bool(re.match(r"\s*(?:(?:and|then)\s+)*(?:at|by|around|about)\b", line, re.IGNORECASE)) and time.start() < 12
+
+
+def _timed(part: str) -> str:
+    """Return a stretch with its time in front; words that lead up to it stand behind."""
+    time = _MOMENT.search(part)
+    if time is None:
+        return part
+    before = part[: time.start()].strip(" .,;:")
+    rest = part[time.end() :].lstrip(" .,;:-–—")
+    period = heading_period(plain(re.sub(r"\s+(?:starts?|begins?|opens?|now)$", "", before))) if before else None
+    lead = f"{before} " if period else ""
+    return f"{lead}{time['time']} {'' if period or not before else before + ' , '}{rest}"
+
+
+def _seconds(line: str) -> int | None:
+    match = _CLOCK.search(line[:24])
+    return 60 * int(match["m"]) + int(match["s"]) if match else None
+
+
+def _on_video(lines: Sequence[str]) -> bool:
+    """Say whether the times at the heads of lines are those of a film: they run up, all through."""
+    told = [at for line in lines if (at := _seconds(line)) is not None]
+    if len(told) < _VIDEO_TIMES:
+        return False
+    rising = sum(b >= a for a, b in pairwise(told))
+    return rising >= _RISING * (len(told) - 1)
+
+
+def _video(line: str) -> str:
+    match = _CLOCK.search(line[:24])
+    if not match:
+        return line
+    minutes = int(match["m"])
+    return f"{line[: match.start()]}{minutes // 60:02d}:{minutes % 60:02d}:{match['s']}{line[match.end():]}"
