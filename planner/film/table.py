@@ -28,7 +28,7 @@ from planner.film.table_rows import Event, RowReader, jerseys_in
 from planner.film.table_trips import Trip, in_trips
 from planner.film.table_values import tally, whole
 from planner.film.wording import Lexicon
-from planner.film.words import plain
+from planner.film.words import plain, words
 from planner.problem import Refusal
 from planner.text import plural
 
@@ -171,6 +171,13 @@ class _Reader:
         filled = [cell for cell in row.cells if cell]
         if len(filled) == 1 and (period := heading_period(plain(filled[0]))):
             reader.carried = period
+            return True
+        if len(row.cells) == 1 and len(self.header.columns) > 2 and whole(filled[0]) is None:
+            if not read_heading(row.text, row.number, self.told, preamble=False) and any(
+                spot.meaning.kind == "breakdown" for spot in self.lexicon.spots(words(row.text))
+            ):
+                why = "it stands outside the columns of the table; it is not counted"
+                self.out.unclear.append(Unclear(row.text, why, row.number, None))
             return True
         if len(filled) > 2 or not (
             word.header_meaning(filled[0].rstrip(":= ")) in _LABELS or watched_number(plain(row.text))

@@ -105,8 +105,8 @@ def cut(file: str, lines: Sequence[str], delimiter: str) -> Grid:
         raise Refusal(
             f"'{file}' has more than {MOST_COLUMNS} columns; keep only those that matter and save it again."
         )
-    if delimiter == "|" and not any(row.cell(0) for row in grid.rows):
-        grid.rows = [Row(row.number, row.cells[1:]) for row in grid.rows]
+    if delimiter == "|" and not any(row.cell(0) for row in grid.rows if len(row.cells) > 1):
+        grid.rows = [Row(row.number, row.cells[1:]) if len(row.cells) > 1 else row for row in grid.rows]
     return grid
 
 

@@ -116,7 +116,8 @@ def find_header(
 def _fits(grid: Grid, header: Header) -> bool:
     """Say whether rows are as wide as their header and clocks are clocks; a line with commas is no header."""
     width = len(grid.rows[header.at].cells)
-    below = [row for row in grid.rows[header.at + 1 :] if not row.blank and not total_row(row.cells)]
+    below = [row for row in grid.rows[header.at + 1 :] if len(row.cells) > 1 and not row.blank]
+    below = [row for row in below if not total_row(row.cells) and row.cells != grid.rows[header.at].cells]
     if _REMARK.match(grid.rows[header.at].cells[0]) or 2 * sum(
         len(row.cells) == width for row in below
     ) < len(below):

@@ -22,6 +22,7 @@ _JERSEY = re.compile(r"(?:#|no\.?\s?|player\s)?(?P<n>\d{1,2})")
 _MOST_POINTS = 5
 _SCORE = re.compile(r"\d+\s*[-:\u2013]\s*\d+")
 _SCORE_SHARE = 0.2
+_RISING = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ class Settler:
         self.columns = named
         self.lexicon = lexicon
         self.squad = squad
-        self.below = [row for row in below if not total_row(row.cells)]
+        self.below = [row for row in below if len(row.cells) > 1 and not total_row(row.cells)]
 
     def settle(self) -> list[Column]:
         """Return the columns with every meaning settled."""
@@ -116,9 +117,10 @@ class Settler:
         best = max(shares, key=lambda at: (shares[at], -at), default=None)
         if best is not None and shares[best] < _READ:
             best = None
+        series = {word.series(one.header) for one in self.columns if one.at == best} - {None}
         self.columns = [
             replace(one, meaning=word.BREAKDOWN)
-            if one.at == best
+            if one.at == best or (word.series(one.header) in series and one in maybe)
             else replace(one, meaning=word.COMMENT)
             if one.meaning == word.MAYBE
             else one
@@ -154,7 +156,8 @@ class Settler:
         if one.header and not word.normal(one.header) and not self._cells(one.at):
             return replace(one, meaning=word.IGNORE)
         values = [value for cell in self._cells(one.at) if (value := whole(cell)) is not None]
-        rising = len(values) > 1 and all(b - a in (0, 1) for a, b in itertools.pairwise(values))
+        steps = [b - a in (0, 1) or b == 1 for a, b in itertools.pairwise(values)]
+        rising = len(values) > 1 and sum(steps) >= _RISING * len(steps)
         if values and rising and values[0] in (0, 1) and len(set(values)) > 1:
             return replace(one, meaning=word.IGNORE if self._has(word.POSSESSION) else word.POSSESSION)
         if self._has(word.PLAYER):

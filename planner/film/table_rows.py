@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from planner.film import table_words as word
+from planner.film.asides import settled
 from planner.film.charge import Charge, charge
 from planner.film.counts import MOST_COUNTED
 from planner.film.intake import Unclear
@@ -14,6 +15,7 @@ from planner.film.items import MOST_POINTS, read_items
 from planner.film.marks import clock_fault
 from planner.film.meant import meant
 from planner.film.points import Habits, score
+from planner.film.shorthand import spelled_out
 from planner.film.table_cells import Row
 from planner.film.table_columns import Header
 from planner.film.table_contents import Column, total_row
@@ -31,6 +33,7 @@ MOST_WORDS = 20_000
 """Words in cells of breakdowns of one table; a game's film holds far fewer."""
 _PARTED = re.compile(r"[;,/|+\n]")
 _STRETCH = 6
+_FREE_THROWS = re.compile(r"(?<![\d/])([0-3])\s?/\s?[1-3](?![\d/])")
 _HIGHEST_COUNT_OF_A_POSSESSION = 5
 
 
@@ -81,9 +84,10 @@ class RowReader:
         self.start, self.end = header.first(word.START), header.first(word.END)
         self.number = header.first(word.POSSESSION)
         self.points = header.first(word.POINTS, word.RESULT)
+        self.habit = replace(_HABIT, paren_players=self.points is not None)
         self.carried: str | None = None
         self._words = 0
-        self._said: dict[tuple[str, bool], Said] = {}
+        self._said: dict[tuple[str, bool, bool], Said] = {}
 
     def read(self, row: Row) -> Event:
         """Return what a row says."""
@@ -239,18 +243,22 @@ class RowReader:
         elif value is not None:
             self.ask(event, event.row.text, f"{value} points on one possession cannot be; the row is counted")
         else:
-            said = self.said(text)
+            line = _FREE_THROWS.search(text)
+            if line:
+                event.points = int(line[1])
+                return
+            said = self.said(text, result=True)
             told = 0 if said.meanings & _ENDED and said.points is None else said.points
             event.points = told if told is not None else event.points
 
-    def said(self, text: str, *, label: bool = False) -> Said:
+    def said(self, text: str, *, label: bool = False, result: bool = False) -> Said:
         """Return what a cell says; the same wording is read once. A ``label`` is known to name a breakdown.
 
         Raises:
             Refusal: the table holds more words than the film of one game.
 
         """
-        key = text, label
+        key = text, label, result
         if key not in self._said:
             self._words += len(text.split())
             if self._words > MOST_WORDS:
@@ -258,14 +266,15 @@ class RowReader:
                     f"'{self.file}' holds more than {MOST_WORDS:,} words of notes; give one game per file."
                 )
             low = in_jerseys(plain(text), self.squad.names, self.lexicon.known)
-            self._said[key] = _read(low, self.lexicon, label=label)
+            self._said[key] = _read(low, self.lexicon, _HABIT if result else self.habit, label=label)
         return self._said[key]
 
 
-def _read(low: str, lexicon: Lexicon, *, label: bool) -> Said:
+def _read(low: str, lexicon: Lexicon, habit: Habits, *, label: bool) -> Said:
+    low = spelled_out(settled(low, lexicon), lexicon, {}, {})
     items = read_items(low, lexicon)
-    scored = score(items, _HABIT)
-    made = charge(items, scored.used, _HABIT, lexicon)
+    scored = score(items, habit)
+    made = charge(items, scored.used, habit, lexicon)
     meanings = frozenset(one.text for one in items if one.kind == "meaning")
     odd = list(made.odd)
     if label and not made.charges and not meanings:

@@ -11,6 +11,8 @@ from planner.film.table_columns import Header
 from planner.film.table_rows import Event
 
 _FEW = 5
+_RESTART = 4
+"""A 1 after a higher number than this begins the numbering again."""
 
 
 @dataclass(slots=True)
@@ -35,8 +37,14 @@ def in_trips(events: Sequence[Event], header: Header, problems: list[str]) -> li
     trips: list[Trip] = []
     known: dict[tuple[object, ...], Trip] = {}
     last_key: tuple[object, ...] | None = None
+    again, last = 0, 0
     for event in events:
+        if event.number is not None and not restarts:
+            again += event.number == 1 and last > _RESTART
+            last = event.number
         key = _key(event, restarts=restarts)
+        if key is not None and key[0] == "number":
+            key = (*key, again)
         trip = known.get(key) if key is not None else None
         if trip is not None and not _firm(event, key) and key != last_key:
             trip = None

@@ -84,6 +84,15 @@ _SAID: Mapping[str, tuple[str, ...]] = {
     ),
 }
 _MEANINGS = {said: meaning for meaning, group in _SAID.items() for said in group}
+_WHOSE = frozenset(
+    {"their", "theirs", "our", "ours", "opp", "opponent", "opponents", "the", "def", "defensive", "video", "film", "game"}
+    | {"a", "of", "s", "for", "on", "this", "that", "my", "coach", "coaches"}
+)
+_PHRASES = (
+    *("points", "pts", "breakdown", "breakdowns", "mistake", "mistakes", "error", "errors", "went wrong", "game clock"),
+    *("what happened", "possession", "poss", "jersey", "player", "players", "quarter", "period"),
+)
+"""Words that say what a longer header is about, the telling ones first."""
 _NUMBERED = re.compile(r"^(?P<base>.*?[^\W\d])\s*(?P<n>\d{1,2})$")
 _WORDS = re.compile(r"[^\W_]+")
 
@@ -108,8 +117,20 @@ def header_meaning(header: str) -> str | None:
     base = _MEANINGS.get(numbered["base"]) if numbered else None
     if base in (BREAKDOWN, PLAYER, MAYBE):
         return base
-    short = re.sub(r"\s*\([^)]*\)\s*", " ", header).strip()
-    return _MEANINGS.get(normal(short)) if normal(short) not in ("", said) else None
+    short = normal(re.sub(r"\s*\([^)]*\)\s*", " ", header).strip())
+    if short in _MEANINGS and short != said:
+        return _MEANINGS[short]
+    about = [one for one in said.split() if one not in _WHOSE]
+    plainer = " ".join(about)
+    if about and plainer != said and plainer in _MEANINGS:
+        return _MEANINGS[plainer]
+    return next((meaning for one in _PHRASES if (meaning := _MEANINGS.get(one)) and f" {one} " in f" {said} "), None)
+
+
+def series(header: str) -> str | None:
+    """Return what numbered headers share: ``tag`` of ``Tag 1`` and ``Tag 2``; None for one without a number."""
+    numbered = _NUMBERED.match(normal(header))
+    return numbered["base"] if numbered else None
 
 
 def header_key(cells: tuple[str, ...]) -> str:
