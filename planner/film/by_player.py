@@ -11,6 +11,7 @@ from planner.film.counts import Count, count_list
 from planner.film.items import jersey
 from planner.film.rows import Row
 from planner.film.wording import Lexicon
+from planner.film.words import words
 
 _PLAYER = (
     r"(?P<mark>\#\s?|no\.?\s|nr\.?\s|number\s|player\s|jersey\s)?(?P<n>\d{1,2})(?!\d|:\d|/\d|\s?(?:pts|points|poss))"
@@ -20,7 +21,7 @@ _TEAM = (
     r"(?P<team>team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared"
     r"|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
-_ALONE = re.compile(rf"^[\s*=_>-]*(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$")
+_ALONE = re.compile(rf"^[\s*=_>-]*(?:#{{2,}}\s*)?(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$")
 _LEAD = re.compile(
     rf"^[\s*>-]*(?:{_PLAYER}(?P<name>(?:\s+[a-z.'-]+){{0,2}}?)|{_TEAM})"
     r"\s*(?P<colon>[:=]|[-–—]+>?(?=\s)|\.{2,}|\||\)|\s{2,}|(?<=[#]\d)\s|(?<=[#]\d\d)\s)\s*(?P<rest>\S.*)$"
@@ -29,6 +30,7 @@ _EACH = re.compile(r"^(?P<said>[^\d]*?[a-z][^\d]*?)\s*(?:[:=-]|\s{2,})\s*(?P<who
 _ONE = re.compile(
     r"#?(?P<n>\d{1,2})(?:\s?(?:[x*]\s?(?P<k>\d{1,2})|\(\s?x?\s?(?P<p>\d{1,2})\s?x?\s?\)|(?P<s>\|+[|/ ]*)))?"
 )
+_NOBODYS = re.compile(r"(?P<n>\d{1,2})\s*\(?\s*(?:team|all|everyone|nobody|no one|whole team|group)\s*\)?")
 _FEW = 2
 _MANY = 3
 """A higher number beside a breakdown is no points of one possession."""
@@ -101,7 +103,9 @@ class _Reader:
 
     def _head(self, row: Row) -> bool:
         match = _ALONE.match(row.low)
-        if match is None or (match["more"] and (not match["mark"] or self._names(match["more"]))):
+        if match is None or (match["more"] and self._names(match["more"])):
+            return False
+        if match["more"] and not match["mark"] and any(one in self.lexicon.known for one in words(match["more"])):
             return False
         self._player(match)
         self.alone += 1
@@ -152,8 +156,15 @@ class _Reader:
         if any(one.count > _MOST and tally.player for tally in tallies for one in tally.counts):
             return False
         told = self.watched or self.alone >= _FEW or several or any(one.count > _MANY for one in counts)
-        numbered = any(one.count > 1 or one.strong for one in known)
+        numbered = any(one.count > 1 or one.strong for one in known) or (self.watched and self._repeats())
         return told and numbered and 2 * len(known) >= len(counts)
+
+
+    def _repeats(self) -> bool:
+        """Say whether a breakdown is written again and again for one player: ``21: bb, bb, lc``."""
+        return any(
+            len({one.breakdown for one in tally.counts}) < len(tally.counts) for tally in self.out.tallies
+        )
 
 
 def _running(rows: Sequence[Row]) -> bool:
@@ -183,8 +194,11 @@ def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None
     return out if told and len(out.lines) >= _FEW and misses <= len(out.lines) else None
 
 
-def _players_counted(text: str) -> list[tuple[str, int]] | None:
-    found: list[tuple[str, int]] = []
+def _players_counted(text: str) -> list[tuple[str | None, int]] | None:
+    nobody = _NOBODYS.fullmatch(text)
+    if nobody:
+        return [(None, int(nobody["n"]))]
+    found: list[tuple[str | None, int]] = []
     at = 0
     for match in _ONE.finditer(text):
         if text[at : match.start()].strip(" ,;/&+.") not in ("", "and"):

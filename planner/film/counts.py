@@ -34,6 +34,14 @@ _DIGITS = re.compile(r"[0-9](?![0-9]*(?:st|nd|rd|th)\b)")
 ONE_ON_ONE = re.compile(r"\b1\s?-?\s?(?:on|v|vs)\s?-?\s?1\b")
 _ORDINARY = re.compile(r"\b[1-5]\s?(?:on|v|vs|-on-)\s?[1-5]\b|\b[12] pass\b")
 _LONGEST = 300
+_COUNTED_WORDS = {
+    **{"a couple": 2, "a couple of": 2, "couple of": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6},
+    **{"seven": 7, "eight": 8, "nine": 9, "ten": 10, "one": 1},
+}
+_TIMES = {"once": 1, "twice": 2}
+_WORD_FIRST = re.compile(rf"({'|'.join(sorted(_COUNTED_WORDS, key=len, reverse=True))})\s+(?=[a-z])(?!on\b|pass|hand|step|v\b)")
+_WORD_LAST = re.compile(r"\s+(?:(once|twice)|(two|three|four|five|six|seven|eight|nine|ten) times)$")
+_AND = re.compile(r"^(?:and|plus)\s+")
 _POINTS = re.compile(
     r"\b(?:points|pts)(?:\s+(?:allowed|against|given up|conceded))?\s*[:=-]?\s*(?P<n>\d{1,3})\b"
 )
@@ -65,6 +73,17 @@ def count_line(low: str, lexicon: Lexicon) -> list[Count] | None:
     return [one for one in counts if one is not None]
 
 
+def _in_digits(part: str) -> str:
+    """Write ``three blow bys`` and ``no tag twice`` with digits."""
+    first = _WORD_FIRST.match(part)
+    if first:
+        part = f"{_COUNTED_WORDS[first[1]]} {part[first.end() :]}"
+    last = _WORD_LAST.search(part)
+    if last:
+        return f"{part[: last.start()]} x{_TIMES.get(last[1]) or _COUNTED_WORDS[last[2]]}"
+    return part
+
+
 def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
     """Return what a list counts where it is known to be one: ``bo 3 lc 2``, ``3 no box outs, back cut``.
 
@@ -73,7 +92,7 @@ def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
     found: list[Count] = []
     low = ONE_ON_ONE.sub(" one on one ", low[:_LONGEST])
     for raw in _SPLIT.split(low):
-        part = raw.strip(" .\t-–—*•+&")
+        part = _in_digits(_AND.sub("", raw.strip(" .\t-–—*•+&")))
         if not part:
             continue
         made = _listed(part, lexicon)

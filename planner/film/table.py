@@ -123,6 +123,7 @@ class _Reader:
         self.totals: list[Row] = []
         self.games: dict[str, None] = {}
         self.watched: list[int] = []
+        self.period: str | None = None
         self.out = TableReading(
             columns=tuple(
                 one.described() for one in header.columns if one.header or one.meaning != word.IGNORE
@@ -140,18 +141,27 @@ class _Reader:
         single = header.has(word.POSSESSION, word.CLOCK, word.START)
         jerseys = single and jerseys_in(body, header)
         reader = RowReader(self.file, header, self.lexicon, self.squad, jerseys=jerseys)
-        reader.carried = heading_period(plain(grid.part))
+        reader.carried = heading_period(plain(grid.part)) or self.period
         titles = grid.rows[header.at].cells
         for row in body:
             if row.cells == titles or self._aside(row, reader):
                 continue
             if self._second(row, header):
-                self.out.problems.append(
-                    f"line {row.number}: a second table starts here; only the first is read"
-                )
+                self._add_second(Grid([one for one in grid.rows if one.number >= row.number]), row, reader)
                 break
             self._game(row, header)
             self.events.append(reader.read(row))
+
+    def _add_second(self, rest: Grid, row: Row, before: RowReader) -> None:
+        """Read a table with other columns below the first."""
+        header = find_header(rest, self.lexicon, self.squad, Columns())
+        if header is None or header.at != 0:
+            self.out.problems.append(f"line {row.number}: a second table starts here; only the first is read")
+            return
+        told = self.out.columns
+        self.out.columns = (*told, *(one.described() for one in header.columns if one.described() not in told))
+        self.period = before.carried
+        self.add(rest, header)
 
     def _above(self, row: Row) -> None:
         filled = [cell for cell in row.cells if cell]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -24,6 +25,9 @@ _SAMPLE_ROWS = (10, 200)
 _WIDE = 0.5
 _ENOUGH = 4
 """Columns known by which a header is taken without looking further down."""
+_NAMED = 3
+_CERTAIN = 3
+"""Columns known by which a header further down must know two more: a second table has its own."""
 _COUNT_WORDS = re.compile(r"\b(?:count|number|total|times|how many|of)\b|[#(),:]")
 _SHORT = 14
 _LONGEST = 60
@@ -106,7 +110,8 @@ def find_header(
         if row.blank or sum(bool(cell) for cell in row.cells) < 2:
             continue
         made = _header(grid, at, lexicon, squad, columns)
-        if made is not None and made[1] > most and not (strict and not _fits(grid, made[0])):
+        sure = most + 1 if best is not None and most >= _CERTAIN else most
+        if made is not None and made[1] > sure and not (strict and not _fits(grid, made[0])):
             best, most = made
         if most >= _ENOUGH:
             break
@@ -142,7 +147,8 @@ def _header(
     if not any(one.meaning != word.IGNORE for one in named):
         return None
     size = max(_SAMPLE_ROWS[0], min(_SAMPLE_ROWS[1], _SAMPLE_CELLS // len(row.cells)))
-    below = [one for one in grid.rows[at + 1 : at + 1 + size] if not one.blank]
+    below = list(itertools.takewhile(_no_header, grid.rows[at + 1 : at + 1 + size]))
+    below = [one for one in below if not one.blank]
     settled = Settler(named, below, lexicon, squad).settle()
     first_row = any(one.meaning == word.OF != settled[one.at].meaning for one in named)
     known = sum(
@@ -154,6 +160,12 @@ def _header(
     if first_row or not shown or not worded or not _tabular(settled, below):
         return None
     return Header(at, key, tuple(settled)), known
+
+
+def _no_header(row: Row) -> bool:
+    """Say whether a row is no header of a second table."""
+    named = sum(word.header_meaning(cell) is not None for cell in row.cells if cell)
+    return named < _NAMED or 2 * named < sum(bool(cell) for cell in row.cells)
 
 
 def _data(cell: str) -> bool:

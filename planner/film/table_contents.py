@@ -23,6 +23,11 @@ _MOST_POINTS = 5
 _SCORE = re.compile(r"\d+\s*[-:\u2013]\s*\d+")
 _SCORE_SHARE = 0.2
 _RISING = 0.9
+_FAINT = 0.2
+_SOME = 4
+_ENDED = re.compile(
+    r"\W*(?:made?\b|miss|stop|turnover|to\b|foul|fts?\b|steal|block|score|layup|[0-3]\s?/\s?[1-3]|x\b|-|and.?1|no\b|[0-4]\s?p)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +77,7 @@ class Settler:
         self._each(word.TIME, self._time)
         self._each(word.POINTS, self._points)
         self._each(word.TOTAL, self._total)
+        self._misnamed()
         self._unknown()
         self._repeated()
         return self.columns
@@ -123,6 +129,25 @@ class Settler:
             if one.at == best or (word.series(one.header) in series and one in maybe)
             else replace(one, meaning=word.COMMENT)
             if one.meaning == word.MAYBE
+            else one
+            for one in self.columns
+        ]
+
+    def _misnamed(self) -> None:
+        """Take another column for the breakdowns where the one its header names holds none."""
+        held = [one for one in self.columns if one.meaning == word.BREAKDOWN]
+        if not held or max(self._share(one.at) for one in held) >= _FAINT:
+            return
+        loose = (word.IGNORE, word.COMMENT, word.MAYBE, word.RESULT, word.PLAYER, word.COUNT, word.POSSESSION)
+        shares = {one.at: self._share(one.at) for one in self.columns if one.meaning in loose}
+        best = max(shares, key=lambda at: (shares[at], -at), default=None)
+        if best is None or shares[best] < _READ:
+            return
+        self.columns = [
+            replace(one, meaning=word.BREAKDOWN)
+            if one.at == best
+            else replace(one, meaning=word.IGNORE)
+            if one in held
             else one
             for one in self.columns
         ]
@@ -208,8 +233,38 @@ class Settler:
                 self.columns[place] = self._time(replace(one, meaning=word.TIME))
             elif not self._has(word.PERIOD) and all(whole(c) is None and period_in(c) for c in cells):
                 self.columns[place] = replace(one, meaning=word.PERIOD)
-            elif not self._has(word.PLAYER) and all("#" in c and self._players(c) for c in cells):
+            elif not self._has(word.PLAYER) and self._jerseys(cells):
                 self.columns[place] = replace(one, meaning=word.PLAYER)
+            elif not self._has(word.POSSESSION) and self._running(cells):
+                self.columns[place] = replace(one, meaning=word.POSSESSION)
+            elif not self._has(word.POINTS, word.RESULT, word.OF) and self._scores(cells):
+                self.columns[place] = replace(one, meaning=word.POINTS)
+
+    def _jerseys(self, cells: Sequence[str]) -> bool:
+        """Say whether cells hold players: jerseys marked so, or numbers that are neither points nor running."""
+        held = [cell for cell in cells if plain(cell) not in EMPTY]
+        fit = [cell for cell in held if self._players(cell)]
+        if not held or len(fit) < _COUNTED * len(held):
+            return False
+        numbers = [int(n) for cell in fit for n in re.findall(r"\d+", cell)]
+        high = sum(number > _MOST_POINTS for number in numbers)
+        return all("#" in cell for cell in fit) or (
+            high * 3 >= len(numbers) and len(set(numbers)) < len(numbers) and not self._running(cells)
+        )
+
+    def _running(self, cells: Sequence[str]) -> bool:
+        values = [value for cell in cells if (value := whole(cell.lstrip("#").rstrip(".)"))) is not None]
+        if len(values) < _SOME or len(values) < _COUNTED * len(cells) or values[0] not in (0, 1):
+            return False
+        steps = [b - a in (0, 1) or b == 1 for a, b in itertools.pairwise(values)]
+        return sum(steps) >= _RISING * len(steps) and len(set(values)) > 2
+
+    def _scores(self, cells: Sequence[str]) -> bool:
+        """Say whether cells tell how possessions ended: 0 to 3, made or missed."""
+        values = [whole(cell) for cell in cells]
+        low = sum(value is not None and 0 <= value <= _MOST_POINTS for value in values)
+        told = low + sum(value is None and bool(_ENDED.match(plain(cell))) for cell, value in zip(cells, values, strict=True))
+        return len(cells) >= _SOME and told >= _COUNTED * len(cells) and any(value in (0, None) for value in values)
 
     def _repeated(self) -> None:
         """Keep the first of columns that can be there only once."""
