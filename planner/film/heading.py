@@ -32,7 +32,7 @@ _WATCHED = re.compile(
     r"\b(?:(?:defensive|defence|defense|def\.?|total|all)\s+)?poss(?:essions?|\.)?"
     r"(?:\s+(?:watched|charted|seen|total|in all))*"
     r"\s*(?P<mark>[:=-]|of|was|were)?\s*(?P<after>\d{1,4})(?![\d:])"
-    r"|(?<![\d#:])(?P<before>\d{1,4})\s+(?:(?:defensive|def\.?|total)\s+)?poss(?:essions?\b|\.|\b)"
+    r"|(?<![\d#:])(?P<before>\d{1,4})\s+(?:(?:defensive|def\.?|total|d)\s+)?(?:poss(?:essions?\b|\.|\b)|trips\b)"
 )
 _VENUE = re.compile(r"\b(home|away|neutral)\b")
 _THEIRS = re.compile(r"(?:@|\bat)\s+their\b|@\s*(?:their|them)\b")

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal, NamedTuple
 
+
 from planner.film.meant import overruled, told
+from planner.film.misheard import misheard
 from planner.film.wording import Lexicon, Meaning, Spot
 from planner.film.words import Token, number_word, stem, tokens
 
@@ -89,6 +91,10 @@ class _Reader:
         alone = self.lexicon.by_itself(said) if not spots else None
         if alone is not None:
             return [alone]
+        if not any(spot.meaning.kind == "breakdown" for spot in spots):
+            heard = misheard(said, spots, self.lexicon)
+            if heard is not None:
+                return sorted([*spots, heard], key=lambda one: one.start)
         if len(spots) == 1:
             return [self._overruled(spots[0], said)]
         if spots or any((stem(word),) in self.lexicon.groups["praise"] for word in said):
@@ -139,12 +145,18 @@ class _Reader:
             value = number_word(word)
             if word == "and":
                 self.found.append(Item("and"))
-            elif value is not None and (self._worded_points(said, at)):
+            elif value is not None and (self._worded_points(said, at) or self._alone(said)):
                 self.found.append(Item("points", "worded", value))
             elif word in _POINTS and self.found and self.found[-1].kind == "points":
                 continue
             else:
                 self.found.append(Item("word", word))
+
+    def _alone(self, said: list[str]) -> bool:
+        """Say whether a number in words stands by itself at the end: ``kickout and a shot. Three.``"""
+        after = self.at + len(said)
+        ended = all(one.kind == "break" for one in self.line[after:])
+        return said in (["two"], ["three"]) and ended and self.at > 0 and self.line[self.at - 1].kind == "break"
 
     def _worded_points(self, said: list[str], at: int) -> bool:
         """Say whether a number in words is points: ``gave up two``, ``hits a three``, ``two points``."""

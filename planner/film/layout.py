@@ -14,6 +14,7 @@ from itertools import pairwise
 from planner.film.fields import parted
 from planner.film.marks import heading_period
 from planner.film.words import plain
+from planner.text import LINE_LIMIT
 
 _BULLET = r"\s*(?:[-*•–—▪◦·‣●○■□➤➢✓✔✗]+\s+|[-*•]+(?=\d))?"
 _TIGHT = re.compile(rf"^(?P<bullet>{_BULLET}(?:[-–—]+\s+)?)(?P<m>\d{{1,2}})(?P<s>[0-5]\d)(?![\d:.])\s*(?=\D|$|\d)")
@@ -43,6 +44,10 @@ _CALLED = re.compile(
     rf"\b(?P<label>poss(?:ession)?|trip|clip|play|number|player|jersey)\s+"
     rf"(?P<n>(?:{_TEN})(?:[\s-]+(?:{_UNIT}))?|{_TEENS}|{_UNIT})\b"
 )
+_SAID_CLOCK = re.compile(
+    rf"(?P<lead>\s*(?:[-*•]\s*)?)(?P<m>{_UNIT}|ten|eleven|twelve|zero)\s+(?P<s>oh (?:{_UNIT})|(?:twenty|thirty|forty|fifty)(?:[\s-]+(?:{_UNIT}))?|{_TEENS})"
+    r"(?=\s+\S|\s*[,:.-])"
+)
 _TO_POINTS = re.compile(r"\b(?:to|too)\s+(?=points?\b)")
 _FOR_POINTS = re.compile(r"\bfor\s+(?=points\b)")
 _ONE_POINT = re.compile(r"\bwon\s+(?=points?\b)")
@@ -51,7 +56,7 @@ _SPOKEN = 3
 
 def laid_out(lines: Sequence[str]) -> list[list[str]]:
     """Return for each line what is to be read of it: mostly one line, several where it tells several moments."""
-    found = _spoken(list(lines))
+    found = _spoken([line[:LINE_LIMIT] for line in lines])
     found = _bulleted(found)
     found = _with_colons(found)
     found = parted(found)
@@ -64,6 +69,15 @@ def laid_out(lines: Sequence[str]) -> list[list[str]]:
 def _spoken(lines: list[str]) -> list[str]:
     """Write numbers in words as digits where the sheet is dictated."""
     lows = [plain(line) for line in lines]
+    clocks = [_SAID_CLOCK.match(low) for low in lows]
+    if sum(bool(one) for one in clocks) >= _FEW:
+        lines = [
+            f"{one['lead'] or ''}{_value(one['m'])}:{_value((one['s'] or '').replace('oh ', '')) if one['s'] else 0:02d} {low[one.end():]}"
+            if one
+            else line
+            for one, low, line in zip(clocks, lows, lines, strict=True)
+        ]
+        lows = [plain(line) for line in lines]
     called = sum(bool(_CALLED.search(low)) for low in lows)
     if sum(bool(_WORDED.search(low)) for low in lows) + called < _SPOKEN:
         return lines

@@ -23,6 +23,7 @@ _LABEL = re.compile(
 )
 _FEW = 4
 _WORDS = re.compile(r"[^\W\d_]+")
+_LONGEST = 300
 _MOST_WORDS = 14
 _DECIDED = 40
 
@@ -40,6 +41,8 @@ def read_players(lines: Sequence[str]) -> Players:
     found = Players()
     run: list[tuple[int, str, str]] = []
     for number, line in enumerate(lines, 1):
+        if len(line) > _LONGEST:
+            continue
         one = _ONE.match(line.strip()) if number <= _DECIDED * 2 else None
         if one and one["name"][0].isupper():
             run.append((number, one["n"], one["name"]))

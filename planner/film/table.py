@@ -200,7 +200,9 @@ class _Reader:
     def _second(self, row: Row, header: Header) -> bool:
         meanings = [word.header_meaning(cell) for cell in row.cells if cell and len(cell) <= _TITLE]
         known = [one for one in meanings if one is not None]
-        return len(known) > 1 and word.BREAKDOWN in known and word.header_key(row.cells) != header.key
+        filled = sum(bool(cell) for cell in row.cells)
+        telling = word.BREAKDOWN in known or (len(known) > 2 and 2 * len(known) >= filled)
+        return len(known) > 1 and telling and word.header_key(row.cells) != header.key
 
     def _game(self, row: Row, header: Header) -> None:
         said = [row.cell(one.at) for one in header.all(word.DATE, word.OPPONENT)]
