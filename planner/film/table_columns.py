@@ -111,11 +111,17 @@ def find_header(
             continue
         made = _header(grid, at, lexicon, squad, columns)
         sure = most + 1 if best is not None and most >= _CERTAIN else most
-        if made is not None and made[1] > sure and not (strict and not _fits(grid, made[0])):
+        if made is not None and made[1] > sure and not (strict and not (_worded(made[0]) and _fits(grid, made[0]))):
             best, most = made
         if most >= _ENOUGH:
             break
     return best
+
+
+def _worded(header: Header) -> bool:
+    """Say whether the words of a header themselves name columns, two of three or better."""
+    told = sum(word.header_meaning(one.header) is not None or one.meaning == word.OF for one in header.columns)
+    return told > 1 or (told == 1 and len(header.columns) > 2)
 
 
 def _fits(grid: Grid, header: Header) -> bool:
@@ -150,7 +156,8 @@ def _header(
     below = list(itertools.takewhile(_no_header, grid.rows[at + 1 : at + 1 + size]))
     below = [one for one in below if not one.blank]
     settled = Settler(named, below, lexicon, squad).settle()
-    first_row = any(one.meaning == word.OF != settled[one.at].meaning for one in named)
+    counts = [settled[one.at].meaning == word.OF for one in named if one.meaning == word.OF]
+    first_row = 2 * sum(counts) < len(counts)
     known = sum(
         one.meaning not in (word.IGNORE, word.COMMENT) or bool(word.header_meaning(one.header))
         for one in settled
