@@ -14,8 +14,18 @@ _CODE = 4
 _NEAR_WORDS = 6
 _TOWARD = frozenset({"on", "by", "past", "against", "over", "from", "to"})
 _PRONOUNS = frozenset({"he", "she"})
+_FOLLOWS = frozenset(
+    {
+        *(("no-tag", "free-cutter"), ("no-tag", "unmatched"), ("no-tag", "no-box-out"), ("missed-switch", "unmatched")),
+        *(("stuck-on-tag", "unmatched"), ("stuck-on-tag", "late-closeout"), ("free-cutter", "no-box-out")),
+        *(("strong-side-help", "unmatched"), ("strong-side-help", "over-commit"), ("no-pursuit", "inside-lost")),
+    }
+)
+"""What is only said to tell how the first went on, when it names nobody else: roll man free, no bump."""
+_LET = frozenset({"let", "lets", "letting"})
 _BOTH = frozenset(
     {
+        *("right", "there", "here", "nearest", "closest", "again", "also", "man", "guy", "thats"),
         "both",
         "each",
         "also",
@@ -94,10 +104,27 @@ def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
         _count(part)
     _carry(parts)
     _attach_loose(parts)
-    made.charges = _merged([one for part in parts for one in part.charges])
+    made.charges = _followed(_merged([one for part in parts for one in part.charges]))
     for part in parts:
         made.odd += _odd(part, lexicon)
     return made
+
+
+def _followed(charges: list[Charge]) -> list[Charge]:
+    """Drop what only tells how another mistake went on; a hand missing on a slip is the slip."""
+    slip = next((one for one in charges if one.breakdown == "slipped-screen" and not one.players), None)
+    hand = next((one for one in charges if one.breakdown == "no-contest"), None)
+    if slip is not None and hand is not None:
+        slip.add(hand.players)
+        charges = [one for one in charges if one is not hand]
+    return [
+        one
+        for one in charges
+        if not any(
+            (other.breakdown, one.breakdown) in _FOLLOWS and set(one.players) <= set(other.players)
+            for other in charges
+        )
+    ]
 
 
 def _merged(charges: list[Charge]) -> list[Charge]:
@@ -246,7 +273,8 @@ def _attach_loose(parts: list[_Part]) -> None:
     """Give stretches of players alone to the breakdown before, or to the next where players come first."""
     first = _players_first(parts)
     for at, part in enumerate(parts):
-        if part.charges or not part.groups or set(part.words) - _BOTH or part.meanings:
+        let = bool(_LET & set(part.words)) and at > 0 and bool(parts[at - 1].charges) and not parts[at - 1].groups
+        if part.charges or not part.groups or (set(part.words) - _BOTH and not let) or part.meanings:
             continue
         before = next((p.charges[-1] for p in reversed(parts[:at]) if p.charges), None)
         after = next((p.charges[0] for p in parts[at + 1 :] if p.charges), None)

@@ -34,6 +34,7 @@ _DIGITS = re.compile(r"[0-9](?![0-9]*(?:st|nd|rd|th)\b)")
 ONE_ON_ONE = re.compile(r"\b1\s?-?\s?(?:on|v|vs)\s?-?\s?1\b")
 _ORDINARY = re.compile(r"\b[1-5]\s?(?:on|v|vs|-on-)\s?[1-5]\b|\b[12] pass\b")
 _LONGEST = 300
+_CERTAIN = 0.9
 _COUNTED_WORDS = {
     **{"a couple": 2, "a couple of": 2, "couple of": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6},
     **{"seven": 7, "eight": 8, "nine": 9, "ten": 10, "one": 1},
@@ -91,6 +92,9 @@ def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
     """
     found: list[Count] = []
     low = ONE_ON_ONE.sub(" one on one ", low[:_LONGEST])
+    whole = _segment(low.strip(" .\t-–—*•+&"), lexicon) if "," in low else None
+    if whole is not None and whole.breakdown and whole.sure > _CERTAIN:
+        return [whole]
     for raw in _SPLIT.split(low):
         part = _in_digits(_AND.sub("", raw.strip(" .\t-–—*•+&")))
         if not part:

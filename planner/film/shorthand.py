@@ -33,6 +33,9 @@ _AT_LINE = re.compile(
     r"(?<=[a-z.,;] )(?<!ft )(?<!fts )(?P<ratio>(?:[0-2]/2|[0-3]/3|[01]/1))(?=\s*(?:$|[.,;!]|[+(]?\d\s*(?:$|pts?\b)))"
 )
 _MARKED_THEIRS = re.compile(r"(?<![\w:#])#?(?P<n>\d{1,2})\s?\((?:opp|them|theirs|[a-wyz])\)")
+_MAN_OF = re.compile(
+    r"\b(?P<to>on|help|with|helping|helped|onto|off|to)\s+#?\d{1,2}'s\s+(?P<man>man|guy|girl|check|kid|matchup|mark)\b"
+)
 _OUR_OFFENCE = re.compile(r"\b(?:our |on )?(?:offen[sc]e|o end|other end)\s*[:–—-]+\s*[^.;|]*(?:[.;|]|$)")
 _SLANG = tuple(
     (re.compile(pattern), meant)
@@ -82,6 +85,7 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     notes = _AT_LINE.sub(r"ft \g<ratio>", notes)
     notes = _MARKED_THEIRS.sub(r"their \g<n>", notes)
     notes = _OUR_OFFENCE.sub(" ", notes)
+    notes = _MAN_OF.sub(r"\g<to> his \g<man>", notes)
     for slang, meant in _SLANG:
         notes = slang.sub(meant, notes)
     if "@" in notes:
@@ -115,7 +119,8 @@ def _digits_parted(notes: str, lexicon: Lexicon, codes: Mapping[str, str]) -> st
         if not own and (code in _NOT_CODES or code in _PERIODS):
             return match.group()
         spot = lexicon.whole([code], spelling=False)
-        if spot is None or (not own and spot.meaning.kind != "breakdown"):
+        plain = spot is not None and spot.meaning.kind != "breakdown"
+        if spot is None or (plain and (not own or code in _PERIODS)):
             return match.group()
         return f" , #{match['n']} {code} , "
 

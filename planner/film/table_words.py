@@ -32,6 +32,7 @@ _SAID: Mapping[str, tuple[str, ...]] = {
         *("start", "start time", "video time", "film time", "video", "tape", "in", "clip start", "begin"),
         *("from", "video start", "timecode", "time code", "timestamp", "time stamp", "start of clip"),
         *("video timestamp", "video position", "film", "tape time", "clip time", "video clock", "film clock"),
+        *("video s", "video sec", "video secs", "video seconds", "film s", "film sec", "film seconds", "tape s"),
         *("starts at", "vid", "vid time", "tape mark", "mark", "film mark", "vid mark"),
     ),
     END: ("end", "end time", "out", "clip end", "until", "to", "video end", "end of clip", "ends at"),
@@ -88,7 +89,7 @@ _SAID: Mapping[str, tuple[str, ...]] = {
 }
 _MEANINGS = {said: meaning for meaning, group in _SAID.items() for said in group}
 _WHOSE = frozenset(
-    {"their", "theirs", "our", "ours", "opp", "opponent", "opponents", "the", "def", "defensive", "video", "film", "game"}
+    {"their", "theirs", "our", "ours", "opp", "opponent", "opponents", "the", "def", "defensive"}
     | {"a", "of", "s", "for", "on", "this", "that", "my", "coach", "coaches"}
 )
 _PHRASES = (
