@@ -18,7 +18,7 @@ _PLAYER = (
     r"(?:\s*\([^)]*\))?(?:'s)?"
 )
 _TEAM = (
-    r"(?P<team>team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared"
+    r"(?P<team>all of us|whole group|everyone else|team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared"
     r"|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
 _ALONE = re.compile(rf"^[\s*=_>-]*(?:#{{2,}}\s*)?(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$")
@@ -29,6 +29,9 @@ _LEAD = re.compile(
 _EACH = re.compile(r"^(?P<said>[^\d]*?[a-z][^\d]*?)\s*(?:[:=-]|\s{2,})\s*(?P<who>#?\d.*)$")
 _ONE = re.compile(
     r"#?(?P<n>\d{1,2})(?:\s?(?:[x*]\s?(?P<k>\d{1,2})|\(\s?x?\s?(?P<p>\d{1,2})\s?x?\s?\)|(?P<s>\|+[|/ ]*)))?"
+)
+_CALLED = re.compile(
+    r"^[\s*•–—-]*(?P<name>[a-z.'-]+(?:\s[a-z.'-]+)?)\s*(?:#|\(\s*#?|no\.?\s)?(?P<n>\d{1,2})\)?(?=\s*(?:[:=–—-]|$))"
 )
 _NOBODYS = re.compile(r"(?P<n>\d{1,2})\s*\(?\s*(?:team|all|everyone|nobody|no one|whole team|group)\s*\)?")
 _FEW = 2
@@ -93,7 +96,7 @@ class _Reader:
         return self.out if self._shown() else None
 
     def _lead(self, row: Row) -> bool:
-        match = _LEAD.match(row.low)
+        match = _LEAD.match(self._jersey_first(row.low))
         counts = count_list(match["rest"], self.lexicon) if match else None
         if match is None or counts is None or (match["name"] and self._names(match["name"])):
             return False
@@ -102,7 +105,7 @@ class _Reader:
         return True
 
     def _head(self, row: Row) -> bool:
-        match = _ALONE.match(row.low)
+        match = _ALONE.match(self._jersey_first(row.low))
         if match is None or (match["more"] and self._names(match["more"])):
             return False
         if match["more"] and not match["mark"] and any(one in self.lexicon.known for one in words(match["more"])):
@@ -111,6 +114,13 @@ class _Reader:
         self.alone += 1
         self.out.lines.add(row.number)
         return True
+
+    def _jersey_first(self, low: str) -> str:
+        """Return a line with ``ana #12`` and ``ana (12):`` as the jersey alone."""
+        called = _CALLED.match(low)
+        if called is None or any(one in self.lexicon.known for one in words(called["name"])):
+            return low
+        return f"#{called['n']} {low[called.end() :]}"
 
     def _names(self, said: str) -> bool:
         """Say whether words beside a number name a breakdown, so that they are no player's name."""

@@ -13,7 +13,7 @@ from planner.film.words import words
 
 MOST_COUNTED = 300
 """More of one breakdown in one game is not believed."""
-_SPLIT = re.compile(r"[,;](?!\d)|\s/\s|\s[•·]\s")
+_SPLIT = re.compile(r"[,;](?!\d)|(?<=[a-z0-9])\.\s+(?=[a-z0-9])|\s/\s|\s[•·]\s")
 _STROKES = r"(?:[|/\\!✓✔]|\b[il]{2,6}\b)(?:\s*(?:[|/\\!✓✔]|\b[il]{1,6}\b))*"
 _BY_NUMBER = re.compile(
     r"^(?P<said>.*?[^\W\d_][./)]?)\s*(?P<mark>[:=]|\.{2,}|[-–—]+>?|x(?=\s?\d)|\()?\s*x?\s?"
@@ -42,6 +42,7 @@ _COUNTED_WORDS = {
 _TIMES = {"once": 1, "twice": 2}
 _WORD_FIRST = re.compile(rf"({'|'.join(sorted(_COUNTED_WORDS, key=len, reverse=True))})\s+(?=[a-z])(?!on\b|pass|hand|step|v\b)")
 _WORD_LAST = re.compile(r"\s+(?:(once|twice)|(two|three|four|five|six|seven|eight|nine|ten) times)$")
+_ONE_STROKE = re.compile(r"(?<=[a-z])\s+[il|]$")
 _AND = re.compile(r"^(?:and|plus)\s+")
 _POINTS = re.compile(
     r"\b(?:points|pts)(?:\s+(?:allowed|against|given up|conceded))?\s*[:=-]?\s*(?P<n>\d{1,3})\b"
@@ -79,6 +80,7 @@ def _in_digits(part: str) -> str:
     first = _WORD_FIRST.match(part)
     if first:
         part = f"{_COUNTED_WORDS[first[1]]} {part[first.end() :]}"
+    part = _ONE_STROKE.sub(" 1", part)
     last = _WORD_LAST.search(part)
     if last:
         return f"{part[: last.start()]} x{_TIMES.get(last[1]) or _COUNTED_WORDS[last[2]]}"

@@ -48,6 +48,18 @@ _SAID_CLOCK = re.compile(
     rf"(?P<lead>\s*(?:[-*•]\s*)?)(?P<m>{_UNIT}|ten|eleven|twelve|zero)\s+(?P<s>oh (?:{_UNIT})|(?:twenty|thirty|forty|fifty)(?:[\s-]+(?:{_UNIT}))?|{_TEENS})"
     r"(?=\s+\S|\s*[,:.-])"
 )
+_STARTS = re.compile(r"\s+(?:starts?|begins?|opens?|now)(?:\s+(?:at|with))?$", re.IGNORECASE)
+_NUMBERED_TIME = re.compile(
+    r"^\s*(?P<head>(?:poss(?:ession)?|trip|clip|play)\.?\s*#?\d{1,3})\W*(?:at\s+)?(?P<time>\d{1,2}:\d\d(?::\d\d)?)"
+    r"(?:\s+(?:into the (?:video|film|tape)|(?:on|of) (?:the )?(?:video|film|tape|clock)|mark))?[\s,.:–—-]+(?=\S)",
+    re.IGNORECASE,
+)
+_NEXT = re.compile(
+    r"^\W*(?:(?:ok(?:ay)?|so|and|then|now|the|our)\s+)*(?:next|first|last|second)"
+    r"(?:\s+(?:one|poss(?:ession)?|trip|time(?: down)?|play|def(?:ensive)? poss(?:ession)?))?\b(?!\s*(?:half|quarter|qtr|period|q\b))[\s,:.-]*",
+    re.IGNORECASE,
+)
+_AFTER_THAT = re.compile(r"^\W*(?:and\s+)?(?:then|after that|followed by|later)\b[\s,:.-]*", re.IGNORECASE)
 _TO_POINTS = re.compile(r"\b(?:to|too)\s+(?=points?\b)")
 _FOR_POINTS = re.compile(r"\bfor\s+(?=points\b)")
 _ONE_POINT = re.compile(r"\bwon\s+(?=points?\b)")
@@ -60,7 +72,8 @@ def laid_out(lines: Sequence[str]) -> list[list[str]]:
     found = _bulleted(found)
     found = _with_colons(found)
     found = parted(found)
-    cut = [_moments(line) for line in found]
+    found = _counted_off([_NUMBERED_TIME.sub(r"\g<head> \g<time> ", line, count=1) for line in found])
+    cut = [part for line in found for part in [_moments(line)]]
     if _on_video([part for parts in cut for part in parts]):
         cut = [[_video(part) for part in parts] for parts in cut]
     return cut
@@ -138,7 +151,7 @@ def _moments(line: str) -> list[str]:
             start = one.start()
         cuts.append(start)
     parts = [line[a:b] for a, b in pairwise([*cuts, len(line)])]
-    return [_timed(part) for part in parts if part.strip(" .,;")]
+    return [one for part in parts if part.strip(" .,;") for one in _timed(part)]
 
 
 def _prose(line: str, time: re.Match[str]) -> bool:
@@ -146,16 +159,28 @@ def _prose(line: str, time: re.Match[str]) -> bool:
     return bool(re.match(r"\s*(?:(?:and|then)\s+)*(?:at|by|around|about)\b", line, re.IGNORECASE)) and time.start() < 12
 
 
-def _timed(part: str) -> str:
-    """Return a stretch with its time in front; words that lead up to it stand behind."""
+def _counted_off(lines: list[str]) -> list[str]:
+    """Number possessions that a hand tells one by one: ``first possession``, ``next one``, ``after that``."""
+    if sum(bool(_NEXT.match(line)) for line in lines) < _FEW:
+        return lines
+    made, number = [], 0
+    for line in lines:
+        match = _NEXT.match(line) or _AFTER_THAT.match(line)
+        number += match is not None
+        made.append(f"poss {number} {line[match.end() :]}" if match else line)
+    return made
+
+
+def _timed(part: str) -> list[str]:
+    """Return a stretch with its time in front; words that lead up to it stand behind, a period by itself."""
     time = _MOMENT.search(part)
     if time is None:
-        return part
+        return [part]
     before = part[: time.start()].strip(" .,;:")
     rest = part[time.end() :].lstrip(" .,;:-–—")
-    period = heading_period(plain(re.sub(r"\s+(?:starts?|begins?|opens?|now)$", "", before))) if before else None
-    lead = f"{before} " if period else ""
-    return f"{lead}{time['time']} {'' if period or not before else before + ' , '}{rest}"
+    period = heading_period(plain(re.sub(_STARTS, "", before))) if before else None
+    moment = f"{time['time']} {'' if period or not before else before + ' , '}{rest}"
+    return [before_period, moment] if period and (before_period := re.sub(_STARTS, "", before)) else [moment]
 
 
 def _seconds(line: str) -> int | None:

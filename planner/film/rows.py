@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Literal
 
 from planner.film.asides import settled
@@ -28,6 +29,7 @@ _ALSO = re.compile(r"^\s*(?P<word>[a-z]+(?: [a-z]+)?)\b[\s:,-]*")
 _OPEN_END = re.compile(r"(?:\.{2,}|…|[,&+]|\band)\s*$")
 _SCORED = re.compile(r"\b(?:points|pts)\b[\s:=a-z]{0,20}\d{2}|(?<!\d)\d{2}\s*(?:points|pts)\b")
 """More points than one possession has: a total."""
+_HALF = 3
 _SHOWN = frozenset({"breakdown", "points", "paren"})
 _ENDED = frozenset({"stop", "clean", "missed"})
 
@@ -206,12 +208,19 @@ class _Sorter:
         return any(one.kind == "number" for one in row.items) and row.words <= 3
 
 
+def _runs(values: Sequence[int]) -> bool:
+    """Say whether numbers run 1, 2, 3 ..., from 1 again in another half."""
+    again = sum(b == 1 for b in values[1:])
+    steps = all(b - a == 1 or (b == 1 and a > _HALF) for a, b in pairwise(values))
+    return steps and values[0] <= 2 and again <= 3
+
+
 def _plain_numbering(rows: list[Row]) -> list[Row]:
     """Take bare 1, 2, 3 ... that start untimed lines as numbering, and 1 to 4 before clocks as periods."""
     notes = [row for row in rows if row.kind == "notes"]
     bare = [row for row in notes if not row.timed and row.items and row.items[0].kind == "number"]
     values = [row.items[0].value for row in bare]
-    if len(values) >= 4 and values == list(range(values[0], values[0] + len(values))) and values[0] <= 2:
+    if len(values) >= 4 and _runs(values):
         for row in bare:
             row.head = replace(row.head, number=row.items[0].value)
             del row.items[0]

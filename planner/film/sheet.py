@@ -13,7 +13,7 @@ from dataclasses import replace
 from planner.film.by_player import by_player
 from planner.film.charge import charge
 from planner.film.counts import count_line, counted_section
-from planner.film.heading import Said
+from planner.film.heading import Said, watched_number
 from planner.film.intake import Heading, Possession, Unclear
 from planner.film.items import Item
 from planner.film.layout import laid_out
@@ -39,6 +39,7 @@ _REPLAY = re.compile(
     r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)"
     r"|dup(?:licate)?|repeat)\b"
 )
+_FIRM = re.compile(r"\s*(?:poss \d|\d{1,2}:\d\d)")
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
 _TALLIED = ("notes", "remark", "heading")
@@ -58,12 +59,16 @@ def read_sheet(
     legend.lines |= players.lines
     if legend.codes or legend.unknown:
         plain_words = swaps(legend.known)
-        told = {plain_words.get(code, code): meant for code, meant in legend.known.items()}
-        lexicon = lexicon.with_words(told, codes=True)
+        codes = {plain_words.get(code, code): meant for code, meant in legend.known.items()}
+        lexicon = lexicon.with_words(codes, codes=True)
     said = Said()
-    readings = laid_out(
-        ["" if number in legend.lines else named(line, players.names) for number, line in enumerate(lines, 1)]
-    )
+    told = ["" if number in legend.lines else named(line, players.names) for number, line in enumerate(lines, 1)]
+    readings = laid_out(told)
+    if readings != [[line] for line in told] and not any(_FIRM.match(one) for each in readings for one in each):
+        plainly = sort_rows(lines, lexicon, legend, Said(), names or {}, [[line] for line in told])
+        shown = [row for row in plainly if row.kind in _TALLIED]
+        if by_player(shown, lexicon, watched=any(watched_number(row.low) for row in plainly)) is not None:
+            readings = [[line] for line in told]
     rows = sort_rows(lines, lexicon, legend, said, names or {}, readings)
     sheet = _Reader(rows, said, legend, lexicon, roster).sheet()
     sheet.unclear[:0] = [Unclear(text, why, number) for number, text, why in legend.asked]
