@@ -18,21 +18,29 @@ _PLAYER = (
     r"(?:\s*\([^)]*\))?(?:'s)?"
 )
 _TEAM = (
-    r"(?P<team>all of us|whole group|everyone else|team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared"
+    r"(?P<team>all of us|nobody in particular|no one in particular|whole group|everyone else|team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared"
     r"|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
-_ALONE = re.compile(rf"^[\s*=_>-]*(?:#{{2,}}\s*)?(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$")
+_ALONE = re.compile(
+    rf"^[\s*=_>-]*(?:#{{2,}}\s*)?(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$"
+)
 _LEAD = re.compile(
     rf"^[\s*>-]*(?:{_PLAYER}(?P<name>(?:\s+[a-z.'-]+){{0,2}}?)|{_TEAM})"
     r"\s*(?P<colon>[:=]|[-–—]+>?(?=\s)|\.{2,}|\||\)|\s{2,}|(?<=[#]\d)\s|(?<=[#]\d\d)\s)\s*(?P<rest>\S.*)$"
 )
-_EACH = re.compile(r"^(?P<said>[^\d]*?[a-z][^\d]*?)\s*(?:[:=-]|\s{2,})\s*(?P<who>#?\d.*)$")
+_SAID_OF = re.compile(
+    r"^[\s*>•–—-]*(?P<mark>\#)?(?P<n>\d{1,2})(?P<name>)(?P<team>)\s+(?P<rest>[a-z].*\b(?:\d{1,2}(?:x|\s?times)?|x\s?\d{1,2}|once|twice|times)\b.*)$"
+)
+_EACH = re.compile(
+    r"^(?P<said>[^\d]*?[a-z][^\d]*?)\s*(?:[:=-]|\s{2,})\s*(?P<who>#?(?:\d|team|everyone|nobody|all).*)$"
+)
 _ONE = re.compile(
-    r"#?(?P<n>\d{1,2})(?:\s?(?:[x*]\s?(?P<k>\d{1,2})|\(\s?x?\s?(?P<p>\d{1,2})\s?x?\s?\)|(?P<s>\|+[|/ ]*)))?"
+    r"#?(?P<n>999|\d{1,2})(?:\s?(?:[x*]\s?(?P<k>\d{1,2})|\(\s?x?\s?(?P<p>\d{1,2})\s?x?\s?\)|(?P<s>\|+[|/ ]*|[il]{1,10}\b)))?"
 )
 _CALLED = re.compile(
     r"^[\s*•–—-]*(?P<name>[a-z.'-]+(?:\s[a-z.'-]+)?)\s*(?:#|\(\s*#?|no\.?\s)?(?P<n>\d{1,2})\)?(?=\s*(?:[:=–—-]|$))"
 )
+_TEAM_WORD = re.compile(r"\b(?:team|everyone|nobody|all)\b(?P<tail>)")
 _NOBODYS = re.compile(r"(?P<n>\d{1,2})\s*\(?\s*(?:team|all|everyone|nobody|no one|whole team|group)\s*\)?")
 _FEW = 2
 _MANY = 3
@@ -96,7 +104,8 @@ class _Reader:
         return self.out if self._shown() else None
 
     def _lead(self, row: Row) -> bool:
-        match = _LEAD.match(self._jersey_first(row.low))
+        low = self._jersey_first(row.low)
+        match = _LEAD.match(low) or (_SAID_OF.match(low) if self.watched else None)
         counts = count_list(match["rest"], self.lexicon) if match else None
         if match is None or counts is None or (match["name"] and self._names(match["name"])):
             return False
@@ -108,7 +117,11 @@ class _Reader:
         match = _ALONE.match(self._jersey_first(row.low))
         if match is None or (match["more"] and self._names(match["more"])):
             return False
-        if match["more"] and not match["mark"] and any(one in self.lexicon.known for one in words(match["more"])):
+        if (
+            match["more"]
+            and not match["mark"]
+            and any(one in self.lexicon.known for one in words(match["more"]))
+        ):
             return False
         self._player(match)
         self.alone += 1
@@ -169,7 +182,6 @@ class _Reader:
         numbered = any(one.count > 1 or one.strong for one in known) or (self.watched and self._repeats())
         return told and numbered and 2 * len(known) >= len(counts)
 
-
     def _repeats(self) -> bool:
         """Say whether a breakdown is written again and again for one player: ``21: bb, bb, lc``."""
         return any(
@@ -195,7 +207,7 @@ def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None
         if not label or who is None or not label[0].breakdown:
             misses += bool(row.items) and row.kind == "notes"
             continue
-        told += sum(count > 1 for _, count in who)
+        told += sum(count > 1 for _, count in who) + len(who) - len({player for player, _ in who})
         one = label[0]
         out.lines.add(row.number)
         for player, count in who:
@@ -210,10 +222,12 @@ def _players_counted(text: str) -> list[tuple[str | None, int]] | None:
         return [(None, int(nobody["n"]))]
     found: list[tuple[str | None, int]] = []
     at = 0
+    text = _TEAM_WORD.sub(r"999\g<tail>", text)
     for match in _ONE.finditer(text):
         if text[at : match.start()].strip(" ,;/&+.") not in ("", "and"):
             return None
         strokes = len("".join((match["s"] or "").split()))
-        found.append((jersey(match["n"]), int(match["k"] or match["p"] or strokes or 1)))
+        who = None if match["n"] == "999" else jersey(match["n"])
+        found.append((who, int(match["k"] or match["p"] or strokes or 1)))
         at = match.end()
     return found if found and not text[at:].strip(" ,;/&+.") else None

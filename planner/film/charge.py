@@ -16,9 +16,18 @@ _TOWARD = frozenset({"on", "by", "past", "against", "over", "from", "to"})
 _PRONOUNS = frozenset({"he", "she"})
 _FOLLOWS = frozenset(
     {
-        *(("no-tag", "free-cutter"), ("no-tag", "unmatched"), ("no-tag", "no-box-out"), ("missed-switch", "unmatched")),
+        *(
+            ("no-tag", "free-cutter"),
+            ("no-tag", "unmatched"),
+            ("no-tag", "no-box-out"),
+            ("missed-switch", "unmatched"),
+        ),
         *(("stuck-on-tag", "unmatched"), ("stuck-on-tag", "late-closeout"), ("free-cutter", "no-box-out")),
-        *(("strong-side-help", "unmatched"), ("strong-side-help", "over-commit"), ("no-pursuit", "inside-lost")),
+        *(
+            ("strong-side-help", "unmatched"),
+            ("strong-side-help", "over-commit"),
+            ("no-pursuit", "inside-lost"),
+        ),
     }
 )
 """What is only said to tell how the first went on, when it names nobody else: roll man free, no bump."""
@@ -273,7 +282,12 @@ def _attach_loose(parts: list[_Part]) -> None:
     """Give stretches of players alone to the breakdown before, or to the next where players come first."""
     first = _players_first(parts)
     for at, part in enumerate(parts):
-        let = bool(_LET & set(part.words)) and at > 0 and bool(parts[at - 1].charges) and not parts[at - 1].groups
+        let = (
+            bool(_LET & set(part.words))
+            and at > 0
+            and bool(parts[at - 1].charges)
+            and not parts[at - 1].groups
+        )
         if part.charges or not part.groups or (set(part.words) - _BOTH and not let) or part.meanings:
             continue
         before = next((p.charges[-1] for p in reversed(parts[:at]) if p.charges), None)

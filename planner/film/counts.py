@@ -13,7 +13,7 @@ from planner.film.words import words
 
 MOST_COUNTED = 300
 """More of one breakdown in one game is not believed."""
-_SPLIT = re.compile(r"[,;](?!\d)|(?<=[a-z0-9])\.\s+(?=[a-z0-9])|\s/\s|\s[•·]\s")
+_SPLIT = re.compile(r"[,;](?!\d)|\s\+\s|(?<=[a-z0-9])\.\s+(?=[a-z0-9])|\s/\s|\s[•·]\s")
 _STROKES = r"(?:[|/\\!✓✔]|\b[il]{2,6}\b)(?:\s*(?:[|/\\!✓✔]|\b[il]{1,6}\b))*"
 _BY_NUMBER = re.compile(
     r"^(?P<said>.*?[^\W\d_][./)]?)\s*(?P<mark>[:=]|\.{2,}|[-–—]+>?|x(?=\s?\d)|\()?\s*x?\s?"
@@ -40,9 +40,12 @@ _COUNTED_WORDS = {
     **{"seven": 7, "eight": 8, "nine": 9, "ten": 10, "one": 1},
 }
 _TIMES = {"once": 1, "twice": 2}
-_WORD_FIRST = re.compile(rf"({'|'.join(sorted(_COUNTED_WORDS, key=len, reverse=True))})\s+(?=[a-z])(?!on\b|pass|hand|step|v\b)")
+_WORD_FIRST = re.compile(
+    rf"({'|'.join(sorted(_COUNTED_WORDS, key=len, reverse=True))})\s+(?=[a-z])(?!on\b|pass|hand|step|v\b)"
+)
 _WORD_LAST = re.compile(r"\s+(?:(once|twice)|(two|three|four|five|six|seven|eight|nine|ten) times)$")
 _ONE_STROKE = re.compile(r"(?<=[a-z])\s+[il|]$")
+_REMARKED = re.compile(r"\s*\([^()\d]*[a-z]+\s[^()\d]*\)")
 _AND = re.compile(r"^(?:and|plus)\s+")
 _POINTS = re.compile(
     r"\b(?:points|pts)(?:\s+(?:allowed|against|given up|conceded))?\s*[:=-]?\s*(?P<n>\d{1,3})\b"
@@ -93,7 +96,7 @@ def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
     A breakdown without a number counts once.
     """
     found: list[Count] = []
-    low = ONE_ON_ONE.sub(" one on one ", low[:_LONGEST])
+    low = ONE_ON_ONE.sub(" one on one ", _REMARKED.sub("", low[:_LONGEST]))
     whole = _segment(low.strip(" .\t-–—*•+&"), lexicon) if "," in low else None
     if whole is not None and whole.breakdown and whole.sure > _CERTAIN:
         return [whole]
@@ -116,6 +119,10 @@ def _listed(part: str, lexicon: Lexicon) -> list[Count] | None:
     if first and not _DIGITS.search(first["said"]):
         return [_count(first["said"], int(first["n"]), lexicon, strong=True)]
     if not _DIGITS.search(part):
+        spots = lexicon.spots(words(part))
+        several = len(spots) > 1 and all(one.meaning.kind == "breakdown" for one in spots)
+        if several and sum(one.end - one.start for one in spots) == len(words(part)):
+            return [Count(part, one.meaning.id, 1, one.sure, strong=False) for one in spots]
         alone = _count(part, 1, lexicon, strong=False)
         return [alone] if alone.breakdown or alone.aside else None
     runs = list(_RUN.finditer(part))

@@ -25,7 +25,9 @@ _TIME = re.compile(r"\d{1,3}[:.]\d\d(?::\d\d)?(?:\s*(?:left|mins?))?", re.IGNORE
 _PERIOD = re.compile(r"(?:q[1-4]|[1-4]q|h[12]|[12]h|ot|[1-4](?:st|nd|rd|th))\.?", re.IGNORECASE)
 _PLAYERS = re.compile(r"#?\d{1,2}(?:\s*(?:,|/|&|\+|and|\s)\s*#?\d{1,2})*")
 _POINTS = re.compile(r"[+(]?(?P<n>[0-4])[)]?(?:\s*(?:pts?|points?|p))?\.?", re.IGNORECASE)
-_NOTHING = re.compile(r"(?:x|no|none|nothing|miss(?:ed)?|stop|0 ?/ ?[123]|no (?:score|pts|points)|empty|nada)\W*", re.IGNORECASE)
+_NOTHING = re.compile(
+    r"(?:x|no|none|nothing|miss(?:ed)?|stop|0 ?/ ?[123]|no (?:score|pts|points)|empty|nada)\W*", re.IGNORECASE
+)
 _LINE = re.compile(r"(?P<n>[0-3])\s?/\s?[123]", re.IGNORECASE)
 _MADE = re.compile(
     r"(?:(?:made|they (?:get|score)|scored?|gave up|layup|dunk|and|second|chance|putback|ft|fts|line|for|of|three|two|lay-?in"
@@ -115,7 +117,13 @@ def _points_at(found: Sequence[_Line]) -> int | None:
         loose = sum(_scored(cell) is not None for cell in cells)
         digits = sum(bool(_POINTS.fullmatch(cell)) for cell in cells)
         several = sum(len([f for f in one.fields if f]) > 1 for one in found)
-        if cells and strict >= _SHARE * len(cells) and loose >= _POINT_SHARE * len(cells) and digits and several * 3 > len(found):
+        if (
+            cells
+            and strict >= _SHARE * len(cells)
+            and loose >= _POINT_SHARE * len(cells)
+            and digits
+            and several * 3 > len(found)
+        ):
             return place
     return None
 
@@ -137,7 +145,9 @@ def _joined(one: _Line, place: int | None) -> str:
         if points is not None:
             del fields[place]
         elif place == -1:
-            inner = next((at for at in range(len(fields) - 1, -1, -1) if _scored(fields[at]) is not None), None)
+            inner = next(
+                (at for at in range(len(fields) - 1, -1, -1) if _scored(fields[at]) is not None), None
+            )
             points = _scored(fields.pop(inner)) if inner is not None else None
     said = ""
     for at, field in enumerate(fields):

@@ -156,7 +156,9 @@ class _Reader:
         """Say whether a number in words stands by itself at the end: ``kickout and a shot. Three.``"""
         after = self.at + len(said)
         ended = all(one.kind == "break" for one in self.line[after:])
-        return said in (["two"], ["three"]) and ended and self.at > 0 and self.line[self.at - 1].kind == "break"
+        return (
+            said in (["two"], ["three"]) and ended and self.at > 0 and self.line[self.at - 1].kind == "break"
+        )
 
     def _worded_points(self, said: list[str], at: int) -> bool:
         """Say whether a number in words is points: ``gave up two``, ``hits a three``, ``two points``."""
@@ -193,9 +195,7 @@ class _Reader:
 
     def _theirs(self) -> bool:
         """Say whether the words before a number make it an opponent's: ``their 12``, ``their guard (5)``."""
-        return bool(self.lexicon.ends("theirs", self.run)) or (
-            len(self.run) > 1 and (self.run[-2] in _THEIR)
-        )
+        return bool(self.lexicon.ends("theirs", self.run)) or (len(self.run) > 1 and (self.run[-2] in _THEIR))
 
     def _after_shot(self) -> bool:
         """Say whether a bare number ends a stretch that tells how they scored: ``layup 2``."""

@@ -17,7 +17,9 @@ from planner.film.words import plain
 from planner.text import LINE_LIMIT
 
 _BULLET = r"\s*(?:[-*•–—▪◦·‣●○■□➤➢✓✔✗]+\s+|[-*•]+(?=\d))?"
-_TIGHT = re.compile(rf"^(?P<bullet>{_BULLET}(?:[-–—]+\s+)?)(?P<m>\d{{1,2}})(?P<s>[0-5]\d)(?![\d:.])\s*(?=\D|$|\d)")
+_TIGHT = re.compile(
+    rf"^(?P<bullet>{_BULLET}(?:[-–—]+\s+)?)(?P<m>\d{{1,2}})(?P<s>[0-5]\d)(?![\d:.])\s*(?=\D|$|\d)"
+)
 _TIGHT_SHARE = 0.55
 _FEW = 4
 _LONGEST_PERIOD = 20
@@ -33,8 +35,10 @@ _POINTS = 3
 _GLUED = re.compile(r"^(?P<mark>\s*[-*•])(?P<rest>#?(?:(?P<n>\d{1,2})\b|[^\W\d]).*)$", re.DOTALL)
 _RISING = 0.85
 _VIDEO_TIMES = 6
-_UNITS = ("zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
-          " seventeen eighteen nineteen").split()
+_UNITS = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
+    " seventeen eighteen nineteen"
+).split()
 _TENS = ("", "", *("twenty thirty forty fifty sixty seventy eighty ninety").split())
 _TEN = "|".join(_TENS[2:])
 _UNIT = "|".join(_UNITS[1:10])
@@ -85,7 +89,7 @@ def _spoken(lines: list[str]) -> list[str]:
     clocks = [_SAID_CLOCK.match(low) for low in lows]
     if sum(bool(one) for one in clocks) >= _FEW:
         lines = [
-            f"{one['lead'] or ''}{_value(one['m'])}:{_value((one['s'] or '').replace('oh ', '')) if one['s'] else 0:02d} {low[one.end():]}"
+            f"{one['lead'] or ''}{_value(one['m'])}:{_value((one['s'] or '').replace('oh ', '')) if one['s'] else 0:02d} {low[one.end() :]}"
             if one
             else line
             for one, low, line in zip(clocks, lows, lines, strict=True)
@@ -94,8 +98,10 @@ def _spoken(lines: list[str]) -> list[str]:
     called = sum(bool(_CALLED.search(low)) for low in lows)
     if sum(bool(_WORDED.search(low)) for low in lows) + called < _SPOKEN:
         return lines
-    return [_digits(low) if _WORDED.search(low) or _CALLED.search(low) or "point" in low else line
-            for low, line in zip(lows, lines, strict=True)]
+    return [
+        _digits(low) if _WORDED.search(low) or _CALLED.search(low) or "point" in low else line
+        for low, line in zip(lows, lines, strict=True)
+    ]
 
 
 def _digits(low: str) -> str:
@@ -131,7 +137,7 @@ def _with_colons(lines: list[str]) -> list[str]:
     if len(good) < _FEW or len(good) < _TIGHT_SHARE * filled:
         return lines
     return [
-        f"{one['bullet']}{int(one['m'])}:{one['s']} {line[one.end():]}" if one in good and one else line
+        f"{one['bullet']}{int(one['m'])}:{one['s']} {line[one.end() :]}" if one in good and one else line
         for one, line in zip(heads, lines, strict=True)
     ]
 
@@ -156,7 +162,10 @@ def _moments(line: str) -> list[str]:
 
 def _prose(line: str, time: re.Match[str]) -> bool:
     """Say whether a time stands inside a sentence."""
-    return bool(re.match(r"\s*(?:(?:and|then)\s+)*(?:at|by|around|about)\b", line, re.IGNORECASE)) and time.start() < 12
+    return (
+        bool(re.match(r"\s*(?:(?:and|then)\s+)*(?:at|by|around|about)\b", line, re.IGNORECASE))
+        and time.start() < 12
+    )
 
 
 def _counted_off(lines: list[str]) -> list[str]:
@@ -202,4 +211,4 @@ def _video(line: str) -> str:
     if not match:
         return line
     minutes = int(match["m"])
-    return f"{line[: match.start()]}{minutes // 60:02d}:{minutes % 60:02d}:{match['s']}{line[match.end():]}"
+    return f"{line[: match.start()]}{minutes // 60:02d}:{minutes % 60:02d}:{match['s']}{line[match.end() :]}"

@@ -41,7 +41,9 @@ _NUMBERED = re.compile(
 )
 _ASIDE = re.compile(r"(?<=\w)\s*\([^()]*\)\s*$")
 _HALF_TIME = re.compile(r"(?:half|halftime|half time|half-time|ht|at the half|second|2nd)")
-_PERIOD_ASIDE = re.compile(r"\s*[,;:(–—-]+\s*(?:[a-z]+\s?){0,3}(?:\d{1,3}\s?(?:on|-\s?\d{1,3}|onwards?|and up|ff?)?)?[\s).:]*")
+_PERIOD_ASIDE = re.compile(
+    r"\s*[,;:(–—-]+\s*(?:[a-z]+\s?){0,3}(?:\d{1,3}\s?(?:on|-\s?\d{1,3}|onwards?|and up|ff?)?)?[\s).:]*"
+)
 _LIMITS = {"Q": 12, "H": 20, "O": 5}
 """Longest minutes of a quarter, a half and an overtime in the rulebooks in use."""
 

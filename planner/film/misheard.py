@@ -18,6 +18,7 @@ from planner.film.lexicon import NO, Lexicon, Meaning, Spot
 from planner.film.words import stem
 
 _LONGEST = 5
+_SHORTEST_WORD = 4
 _SHORTEST = 6
 """Letters of a phrase below which likeness says nothing."""
 _LETTERS = 70.0
@@ -62,7 +63,12 @@ def misheard(said: Sequence[str], taken: Sequence[Spot], lexicon: Lexicon) -> Sp
 
 
 def _strange(word: str, lexicon: Lexicon) -> bool:
-    return len(word) > 2 and word.isascii() and word.isalpha() and not {word, stem(word)} & _known(lexicon)
+    return (
+        len(word) >= _SHORTEST_WORD
+        and word.isascii()
+        and word.isalpha()
+        and not {word, stem(word)} & _known(lexicon)
+    )
 
 
 def _known(lexicon: Lexicon) -> frozenset[str]:

@@ -134,7 +134,12 @@ def score(line: Sequence[Item], habit: Habits) -> Scored:
 def _bare(line: Sequence[Item], lead: int | None, habit: Habits) -> Scored:
     """Decide on bare numbers: the sheet's own habit says whether points stand first or last."""
     shown = [at for at, one in enumerate(line) if one.kind != "break"]
-    if len(shown) == 1 and line[shown[0]].kind == "number" and line[shown[0]].value <= _USUAL and line[shown[0]].text != "00":
+    if (
+        len(shown) == 1
+        and line[shown[0]].kind == "number"
+        and line[shown[0]].value <= _USUAL
+        and line[shown[0]].text != "00"
+    ):
         return Scored(line[shown[0]].value, frozenset(shown))
     at = _last_number(line) if habit.trail_sure else _trail(line)
     trail = at if habit.trail and at is not None and line[at].value <= _USUAL else None

@@ -29,8 +29,11 @@ from planner.text import plural
 
 _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
-_SCORING_WORDS = 4
-"""A line with points and no more words than this says how they scored."""
+_SCORING = frozenset(
+    "they get got gets gave give gives up score scored scores made make makes hit hits and it for a the in both kid just on"
+    " again one of tough shot pts points".split()
+)
+"""Words that beside points say no more than how they were scored."""
 _CLOCKED = 0.7
 _FEW = 5
 _TITLE_WORDS = 2
@@ -54,7 +57,8 @@ def read_sheet(
 ) -> Sheet:
     """Read the lines of a typed sheet; ``names`` are what players are called -> jersey. Never raises."""
     players = read_players(lines)
-    tabbed = (cleaned(line.replace("\t", "   ")) for line in lines)
+    called = [named(line, players.names) for line in lines]
+    tabbed = (cleaned(line.replace("\t", "   ")) for line in called)
     legend = read_legend(list(enumerate(tabbed, 1)), lexicon)
     legend.lines |= players.lines
     if legend.codes or legend.unknown:
@@ -62,9 +66,11 @@ def read_sheet(
         codes = {plain_words.get(code, code): meant for code, meant in legend.known.items()}
         lexicon = lexicon.with_words(codes, codes=True)
     said = Said()
-    told = ["" if number in legend.lines else named(line, players.names) for number, line in enumerate(lines, 1)]
+    told = ["" if number in legend.lines else line for number, line in enumerate(called, 1)]
     readings = laid_out(told)
-    if readings != [[line] for line in told] and not any(_FIRM.match(one) for each in readings for one in each):
+    if readings != [[line] for line in told] and not any(
+        _FIRM.match(one) for each in readings for one in each
+    ):
         plainly = sort_rows(lines, lexicon, legend, Said(), names or {}, [[line] for line in told])
         shown = [row for row in plainly if row.kind in _TALLIED]
         if by_player(shown, lexicon, watched=any(watched_number(row.low) for row in plainly)) is not None:
@@ -306,7 +312,7 @@ class _Reader:
         rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
         for why in made.odd:
             self._unclear(row, why + rest)
-        scores = bool(scored.used) and row.words <= _SCORING_WORDS
+        scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= _SCORING
         if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
             self._unclear(row, "no breakdown could be read from it; the possession is counted")
 

@@ -14,7 +14,9 @@ from planner.film.items import jersey
 _NAME = r"[^\W\d_][^\W\d_'’-]+"
 _NUMBER_NAME = re.compile(rf"(?<![\w:.])#?(?P<n>\d{{1,2}})\s*[-–.:=]?\s*(?P<name>{_NAME})")
 _NAME_NUMBER = re.compile(rf"(?P<name>{_NAME})\s*(?:[-–:=]\s*|\(\s*)?#?(?P<n>\d{{1,2}})\b\)?")
-_ONE = re.compile(rf"^[\s*•-]*#?(?P<n>\d{{1,2}})\s*[-–.:=)]?\s+(?P<name>{_NAME})(?:\s+{_NAME})?\s*(?:\([^)]*\))?$")
+_ONE = re.compile(
+    rf"^[\s*•-]*#?(?P<n>\d{{1,2}})\s*[-–.:=)]?\s+(?P<name>{_NAME})(?:\s+{_NAME})?\s*(?:\([^)]*\))?$"
+)
 _NUMBERS = re.compile(r"(?<![\w:.#])#?\d{1,2}(?:\s*(?:,|/|&|and|\s)\s*#?\d{1,2}){4,}(?![\w:])")
 _LABEL = re.compile(
     r"\b(?:roster|rotation|squad|line-?up|lineup|starters?|started|starting|dressed|played|players|we had|bench"
@@ -69,7 +71,10 @@ def named(line: str, names: Mapping[str, str]) -> str:
         return f"#{told}"
 
     line = re.sub(
-        rf"(?<![\w#])(?P<name>{pattern})(?:['’]s)?(?:\s*\(\s*#?\d{{1,2}}\s*\))?(?!\w)", number, line, flags=flags
+        rf"(?<![\w#])(?P<name>{pattern})(?:['’]s)?(?:\s*\(\s*#?\d{{1,2}}\s*\))?(?!\w)",
+        number,
+        line,
+        flags=flags,
     )
     return line
 
@@ -99,7 +104,11 @@ def _line(number: int, line: str, found: Players) -> None:
             if line.isupper() or match["name"][0].isupper()
         ]
         whole = len(pairs) >= _FEW and len({n for n, _ in pairs}) == len(pairs)
-        if whole and len({name for _, name in pairs}) == len(pairs) and (label or len(words) <= len(pairs) + 3):
+        if (
+            whole
+            and len({name for _, name in pairs}) == len(pairs)
+            and (label or len(words) <= len(pairs) + 3)
+        ):
             found.lines.add(number)
             found.names.update({name: jersey(digits) for digits, name in pairs})
             return

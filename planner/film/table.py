@@ -155,11 +155,17 @@ class _Reader:
     def _add_second(self, rest: Grid, row: Row, before: RowReader) -> None:
         """Read a table with other columns below the first."""
         header = find_header(rest, self.lexicon, self.squad, Columns())
-        if header is None or header.at != 0:
+        played = header is not None and header.has(
+            word.POSSESSION, word.CLOCK, word.START, word.POINTS, word.RESULT
+        )
+        if header is None or header.at != 0 or not played:
             self.out.problems.append(f"line {row.number}: a second table starts here; only the first is read")
             return
         told = self.out.columns
-        self.out.columns = (*told, *(one.described() for one in header.columns if one.described() not in told))
+        self.out.columns = (
+            *told,
+            *(one.described() for one in header.columns if one.described() not in told),
+        )
         self.period = before.carried
         self.add(rest, header)
 

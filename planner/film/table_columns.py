@@ -111,7 +111,11 @@ def find_header(
             continue
         made = _header(grid, at, lexicon, squad, columns)
         sure = most + 1 if best is not None and most >= _CERTAIN else most
-        if made is not None and made[1] > sure and not (strict and not (_worded(made[0]) and _fits(grid, made[0]))):
+        if (
+            made is not None
+            and made[1] > sure
+            and not (strict and not (_worded(made[0]) and _fits(grid, made[0])))
+        ):
             best, most = made
         if most >= _ENOUGH:
             break
@@ -120,7 +124,9 @@ def find_header(
 
 def _worded(header: Header) -> bool:
     """Say whether the words of a header themselves name columns, two of three or better."""
-    told = sum(word.header_meaning(one.header) is not None or one.meaning == word.OF for one in header.columns)
+    told = sum(
+        word.header_meaning(one.header) is not None or one.meaning == word.OF for one in header.columns
+    )
     return told > 1 or (told == 1 and len(header.columns) > 2)
 
 

@@ -263,8 +263,15 @@ class Settler:
         """Say whether cells tell how possessions ended: 0 to 3, made or missed."""
         values = [whole(cell) for cell in cells]
         low = sum(value is not None and 0 <= value <= _MOST_POINTS for value in values)
-        told = low + sum(value is None and bool(_ENDED.match(plain(cell))) for cell, value in zip(cells, values, strict=True))
-        return len(cells) >= _SOME and told >= _COUNTED * len(cells) and any(value in (0, None) for value in values)
+        told = low + sum(
+            value is None and bool(_ENDED.match(plain(cell)))
+            for cell, value in zip(cells, values, strict=True)
+        )
+        return (
+            len(cells) >= _SOME
+            and told >= _COUNTED * len(cells)
+            and any(value in (0, None) for value in values)
+        )
 
     def _repeated(self) -> None:
         """Keep the first of columns that can be there only once."""

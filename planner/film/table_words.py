@@ -32,7 +32,16 @@ _SAID: Mapping[str, tuple[str, ...]] = {
         *("start", "start time", "video time", "film time", "video", "tape", "in", "clip start", "begin"),
         *("from", "video start", "timecode", "time code", "timestamp", "time stamp", "start of clip"),
         *("video timestamp", "video position", "film", "tape time", "clip time", "video clock", "film clock"),
-        *("video s", "video sec", "video secs", "video seconds", "film s", "film sec", "film seconds", "tape s"),
+        *(
+            "video s",
+            "video sec",
+            "video secs",
+            "video seconds",
+            "film s",
+            "film sec",
+            "film seconds",
+            "tape s",
+        ),
         *("starts at", "vid", "vid time", "tape mark", "mark", "film mark", "vid mark"),
     ),
     END: ("end", "end time", "out", "clip end", "until", "to", "video end", "end of clip", "ends at"),
@@ -93,7 +102,18 @@ _WHOSE = frozenset(
     | {"a", "of", "s", "for", "on", "this", "that", "my", "coach", "coaches"}
 )
 _PHRASES = (
-    *("points", "pts", "breakdown", "breakdowns", "mistake", "mistakes", "error", "errors", "went wrong", "game clock"),
+    *(
+        "points",
+        "pts",
+        "breakdown",
+        "breakdowns",
+        "mistake",
+        "mistakes",
+        "error",
+        "errors",
+        "went wrong",
+        "game clock",
+    ),
     *("what happened", "possession", "poss", "jersey", "player", "players", "quarter", "period"),
 )
 """Words that say what a longer header is about, the telling ones first."""
@@ -128,7 +148,9 @@ def header_meaning(header: str) -> str | None:
     plainer = " ".join(about)
     if about and plainer != said and plainer in _MEANINGS:
         return _MEANINGS[plainer]
-    return next((meaning for one in _PHRASES if (meaning := _MEANINGS.get(one)) and f" {one} " in f" {said} "), None)
+    return next(
+        (meaning for one in _PHRASES if (meaning := _MEANINGS.get(one)) and f" {one} " in f" {said} "), None
+    )
 
 
 def series(header: str) -> str | None:

@@ -124,12 +124,9 @@ def test_lines_without_a_clock_are_not_doubles(read: Read) -> None:
 @pytest.mark.parametrize(
     ("bad", "why"),
     [
-        ("Q1 8:30 -2 bo 21", "-2 points"),
-        ("Q1 8:30 7 no-box-out 21", "7 points"),
         ("Q1 13:30 2 bo 21", "13:30"),
         ("Q1 8:75 2 bo 21", "8:75"),
         ("Q7 8:30 2 bo 21", "no such period"),
-        ("Q1 8:30 +2 bo 21, scored 3", "said twice"),
     ],
 )
 def test_a_bad_line_loses_only_itself(read: Read, bad: str, why: str) -> None:
@@ -143,9 +140,26 @@ def test_a_bad_line_loses_only_itself(read: Read, bad: str, why: str) -> None:
     assert why in intake.unclear[0].why
 
 
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("Q1 8:30 -2 bo 21", "-2 points"),
+        ("Q1 8:30 7 no-box-out 21", "7 points"),
+        ("Q1 8:30 +2 bo 21, scored 3", "said twice"),
+    ],
+)
+def test_points_that_cannot_be_lose_only_themselves(read: Read, line: str, why: str) -> None:
+    """A possession with a clock was played whatever its points say: it counts, its points are asked about."""
+    intake = read(f"Q1 8:42 2 bo 21\n{line}\nQ1 8:00 3 lc 4")
+    assert [trip.points for trip in intake.trips] == [2, None, 3]
+    assert [one[0:2] for one in seen(intake)] == [(1, "no-box-out"), (2, "no-box-out"), (3, "late-closeout")]
+    assert [one.line for one in intake.unclear] == [2]
+    assert why in intake.unclear[0].why
+
+
 def test_what_goes_on_a_lost_line_is_lost_with_it(read: Read) -> None:
     """A continuing line below a line that could not be read charges nobody else's possession."""
-    intake = read("Q1 8:42 2 bo 21\nQ1 8:30 9 lc 4\n  no tag 33\nQ1 8:20 0 stop")
+    intake = read("Q1 8:42 2 bo 21\nQ1 13:30 2 lc 4\n  no tag 33\nQ1 8:20 0 stop")
     assert seen(intake) == [(1, "no-box-out", ("21",))]
     assert [one.line for one in intake.unclear] == [2, 3]
 
