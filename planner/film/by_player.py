@@ -18,7 +18,8 @@ _PLAYER = (
     r"(?:\s*\([^)]*\))?(?:'s)?"
 )
 _TEAM = (
-    r"(?P<team>all of us|nobody in particular|no one in particular|whole group|everyone else|team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared"
+    r"(?P<team>all of us|nobody in particular|no one in particular|whole group"
+    r"|everyone else|team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared"
     r"|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
 _ALONE = re.compile(
@@ -35,7 +36,8 @@ _EACH = re.compile(
     r"^(?P<said>[^\d]*?[a-z][^\d]*?)\s*(?:[:=-]|\s{2,})\s*(?P<who>#?(?:\d|team|everyone|nobody|all).*)$"
 )
 _ONE = re.compile(
-    r"#?(?P<n>999|\d{1,2})(?:\s?(?:[x*]\s?(?P<k>\d{1,2})|\(\s?x?\s?(?P<p>\d{1,2})\s?x?\s?\)|(?P<s>\|+[|/ ]*|[il]{1,10}\b)))?"
+    r"#?(?P<n>999|\d{1,2})(?:\s?(?:[x*]\s?(?P<k>\d{1,2})|\(\s?x?\s?(?P<p>\d{1,2})\s?x?\s?\)"
+    r"|(?P<s>\|+[|/ ]*|[il]{1,10}\b)))?"
 )
 _CALLED = re.compile(
     r"^[\s*•–—-]*(?P<name>[a-z.'-]+(?:\s[a-z.'-]+)?)\s*(?:#|\(\s*#?|no\.?\s)?(?P<n>\d{1,2})\)?(?=\s*(?:[:=–—-]|$))"

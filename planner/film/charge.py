@@ -154,7 +154,9 @@ def _parts(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
         part = parts[-1]
         if at in points:
             continue
-        if one.kind in ("jersey", "number") or one.kind == "paren":
+        if one.kind in ("jersey", "number") or (
+            one.kind == "paren" and (habit.paren_players or bool(points))
+        ):
             _player(part, one)
         elif one.kind != "break":
             _piece(part, one, lexicon)

@@ -36,8 +36,19 @@ _ORDINARY = re.compile(r"\b[1-5]\s?(?:on|v|vs|-on-)\s?[1-5]\b|\b[12] pass\b")
 _LONGEST = 300
 _CERTAIN = 0.9
 _COUNTED_WORDS = {
-    **{"a couple": 2, "a couple of": 2, "couple of": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6},
-    **{"seven": 7, "eight": 8, "nine": 9, "ten": 10, "one": 1},
+    "a couple": 2,
+    "a couple of": 2,
+    "couple of": 2,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "five": 5,
+    "six": 6,
+    "seven": 7,
+    "eight": 8,
+    "nine": 9,
+    "ten": 10,
+    "one": 1,
 }
 _TIMES = {"once": 1, "twice": 2}
 _WORD_FIRST = re.compile(

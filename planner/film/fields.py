@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 _SEPARATORS = tuple(
     re.compile(pattern)
@@ -12,7 +13,7 @@ _SEPARATORS = tuple(
         r"\s*(?:[-–—]+>|=+>|[→⇒➔➜»›])\s*",
         r"\t",
         r"\s*\|\s*",
-        r"\s+[-–—]{1,2}(?:\s+|$)",
+        r"(?:(?<=\s)|^)[-–—]{1,2}(?=\s|$)",
         r"\s*;\s*",
         r"\s+/{1,2}\s+",
         r"\s{2,}",
@@ -105,7 +106,7 @@ def _numbered(found: Sequence[_Line]) -> bool:
     numbers = [one.number for one in found if one.number is not None]
     if len(numbers) < _FEW or len(numbers) < _RUN * len(found) or numbers[0] > 1:
         return False
-    steps = sum(b - a in (0, 1) or b == 1 for a, b in zip(numbers, numbers[1:], strict=False))
+    steps = sum(b - a in (0, 1) or b == 1 for a, b in pairwise(numbers))
     return steps >= _RUN * (len(numbers) - 1) and len(set(numbers)) >= _FEW
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal, NamedTuple
 
-
 from planner.film.meant import overruled, told
 from planner.film.misheard import misheard
 from planner.film.wording import Lexicon, Meaning, Spot
@@ -153,7 +152,7 @@ class _Reader:
                 self.found.append(Item("word", word))
 
     def _alone(self, said: list[str]) -> bool:
-        """Say whether a number in words stands by itself at the end: ``kickout and a shot. Three.``"""
+        """Say whether a number in words stands by itself at the end, as in ``kickout. Three``."""
         after = self.at + len(said)
         ended = all(one.kind == "break" for one in self.line[after:])
         return (

@@ -36,10 +36,10 @@ _GLUED = re.compile(r"^(?P<mark>\s*[-*•])(?P<rest>#?(?:(?P<n>\d{1,2})\b|[^\W\d
 _RISING = 0.85
 _VIDEO_TIMES = 6
 _UNITS = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
-    " seventeen eighteen nineteen"
-).split()
-_TENS = ("", "", *("twenty thirty forty fifty sixty seventy eighty ninety").split())
+    *("zero one two three four five six seven eight nine".split()),
+    *("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()),
+)
+_TENS = ("", "", *["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"])
 _TEN = "|".join(_TENS[2:])
 _UNIT = "|".join(_UNITS[1:10])
 _TEENS = "|".join(_UNITS[10:])
@@ -49,18 +49,21 @@ _CALLED = re.compile(
     rf"(?P<n>(?:{_TEN})(?:[\s-]+(?:{_UNIT}))?|{_TEENS}|{_UNIT})\b"
 )
 _SAID_CLOCK = re.compile(
-    rf"(?P<lead>\s*(?:[-*•]\s*)?)(?P<m>{_UNIT}|ten|eleven|twelve|zero)\s+(?P<s>oh (?:{_UNIT})|(?:twenty|thirty|forty|fifty)(?:[\s-]+(?:{_UNIT}))?|{_TEENS})"
+    rf"(?P<lead>\s*(?:[-*•]\s*)?)(?P<m>{_UNIT}|ten|eleven|twelve|zero)\s+"
+    rf"(?P<s>oh (?:{_UNIT})|(?:twenty|thirty|forty|fifty)(?:[\s-]+(?:{_UNIT}))?|{_TEENS})"
     r"(?=\s+\S|\s*[,:.-])"
 )
 _STARTS = re.compile(r"\s+(?:starts?|begins?|opens?|now)(?:\s+(?:at|with))?$", re.IGNORECASE)
 _NUMBERED_TIME = re.compile(
     r"^\s*(?P<head>(?:poss(?:ession)?|trip|clip|play)\.?\s*#?\d{1,3})\W*(?:at\s+)?(?P<time>\d{1,2}:\d\d(?::\d\d)?)"
-    r"(?:\s+(?:into the (?:video|film|tape)|(?:on|of) (?:the )?(?:video|film|tape|clock)|mark))?[\s,.:–—-]+(?=\S)",
+    r"(?:\s+(?:into the (?:video|film|tape)|(?:on|of) (?:the )?(?:video|film|tape|clock)|mark))?"
+    r"[\s,.:–—-]+(?=\S)",
     re.IGNORECASE,
 )
 _NEXT = re.compile(
     r"^\W*(?:(?:ok(?:ay)?|so|and|then|now|the|our)\s+)*(?:next|first|last|second)"
-    r"(?:\s+(?:one|poss(?:ession)?|trip|time(?: down)?|play|def(?:ensive)? poss(?:ession)?))?\b(?!\s*(?:half|quarter|qtr|period|q\b))[\s,:.-]*",
+    r"(?:\s+(?:one|poss(?:ession)?|trip|time(?: down)?|play|def(?:ensive)? poss(?:ession)?))?\b"
+    r"(?!\s*(?:half|quarter|qtr|period|q\b))[\s,:.-]*",
     re.IGNORECASE,
 )
 _AFTER_THAT = re.compile(r"^\W*(?:and\s+)?(?:then|after that|followed by|later)\b[\s,:.-]*", re.IGNORECASE)
@@ -71,7 +74,7 @@ _SPOKEN = 3
 
 
 def laid_out(lines: Sequence[str]) -> list[list[str]]:
-    """Return for each line what is to be read of it: mostly one line, several where it tells several moments."""
+    """Return for each line what is to be read of it: several lines where it tells several moments."""
     found = _spoken([line[:LINE_LIMIT] for line in lines])
     found = _bulleted(found)
     found = _with_colons(found)
@@ -89,10 +92,7 @@ def _spoken(lines: list[str]) -> list[str]:
     clocks = [_SAID_CLOCK.match(low) for low in lows]
     if sum(bool(one) for one in clocks) >= _FEW:
         lines = [
-            f"{one['lead'] or ''}{_value(one['m'])}:{_value((one['s'] or '').replace('oh ', '')) if one['s'] else 0:02d} {low[one.end() :]}"
-            if one
-            else line
-            for one, low, line in zip(clocks, lows, lines, strict=True)
+            _clock_said(one, low) if one else line for one, low, line in zip(clocks, lows, lines, strict=True)
         ]
         lows = [plain(line) for line in lines]
     called = sum(bool(_CALLED.search(low)) for low in lows)
@@ -102,6 +102,12 @@ def _spoken(lines: list[str]) -> list[str]:
         _digits(low) if _WORDED.search(low) or _CALLED.search(low) or "point" in low else line
         for low, line in zip(lows, lines, strict=True)
     ]
+
+
+def _clock_said(match: re.Match[str], low: str) -> str:
+    """Write ``seven forty twelve`` as ``7:40 twelve``."""
+    seconds = _value(match["s"].replace("oh ", ""))
+    return f"{match['lead']}{_value(match['m'])}:{seconds:02d} {low[match.end() :]}"
 
 
 def _digits(low: str) -> str:
@@ -137,7 +143,9 @@ def _with_colons(lines: list[str]) -> list[str]:
     if len(good) < _FEW or len(good) < _TIGHT_SHARE * filled:
         return lines
     return [
-        f"{one['bullet']}{int(one['m'])}:{one['s']} {line[one.end() :]}" if one in good and one else line
+        f"{one['bullet']}{int(one['m'])}:{one['s']} {line[one.end() :]}"
+        if one is not None and one in good
+        else line
         for one, line in zip(heads, lines, strict=True)
     ]
 
@@ -169,7 +177,7 @@ def _prose(line: str, time: re.Match[str]) -> bool:
 
 
 def _counted_off(lines: list[str]) -> list[str]:
-    """Number possessions that a hand tells one by one: ``first possession``, ``next one``, ``after that``."""
+    """Count possessions that a hand tells one by one: ``first possession``, ``next one``, ``after that``."""
     if sum(bool(_NEXT.match(line)) for line in lines) < _FEW:
         return lines
     made, number = [], 0

@@ -30,8 +30,8 @@ from planner.text import plural
 _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
 _SCORING = frozenset(
-    "they get got gets gave give gives up score scored scores made make makes hit hits and it for a the in both kid just on"
-    " again one of tough shot pts points".split()
+    "they get got gets gave give gives up score scored scores made make makes hit hits and it for a the in both"
+    " kid just on again one of tough shot pts points".split()
 )
 """Words that beside points say no more than how they were scored."""
 _CLOCKED = 0.7
@@ -170,13 +170,8 @@ class _Reader:
             self._unclear(row, "a title or a possession?")
         elif goes_on and self.lost:
             self._unclear(row, "it goes on a possession that could not be read")
-        elif fault and not row.head.fault and not goes_on and (row.timed or row.head.number is not None):
-            self._unclear(row, f"{fault}; the possession is counted without points")
-            self._take(row, scored, goes_on=False)
         elif fault:
-            self._unclear(row, fault)
-            if not goes_on:
-                self.current, self.lost = None, True
+            self._faulty(row, scored, fault, goes_on=goes_on)
         elif not goes_on and not self._possession(row, scored):
             self._unclear(row, "neither a possession nor a breakdown could be read from it")
         elif not goes_on and self._stray(row, scored, blank):
@@ -186,6 +181,16 @@ class _Reader:
         else:
             self._take(row, scored, goes_on=goes_on)
         self.open_end = row.left_open
+
+    def _faulty(self, row: Row, scored: Scored, fault: str, *, goes_on: bool) -> None:
+        """Keep a line that cannot be; a possession with a clock or number counts whatever its points say."""
+        if not row.head.fault and not goes_on and (row.timed or row.head.number is not None):
+            self._unclear(row, f"{fault}; the possession is counted without points")
+            self._take(row, scored, goes_on=False)
+            return
+        self._unclear(row, fault)
+        if not goes_on:
+            self.current, self.lost = None, True
 
     def _goes_on(self, row: Row, scored: Scored) -> bool:
         """Say whether a line belongs to the possession before it."""

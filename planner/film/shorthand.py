@@ -30,7 +30,8 @@ _TOO = re.compile(r"(?<![\w+])2(?=(?:wide|late|slow|far|deep|soft|high|low|hard|
 _LISTED = re.compile(r"(?<=\d),(?=\d{1,2}(?![\d:]))")
 _TOGETHER = re.compile(r"(?<![\w#+])(?P<a>#?\d{1,2})\s?\+\s?(?P<b>#?\d{1,2})(?=\s+[a-z])")
 _AT_LINE = re.compile(
-    r"(?<=[a-z.,;] )(?<!ft )(?<!fts )(?P<ratio>(?:[0-2]/2|[0-3]/3|[01]/1))(?=\s*(?:$|[.,;!]|[+(]?\d\s*(?:$|pts?\b)))"
+    r"(?<=[a-z.,;] )(?<!ft )(?<!fts )(?P<ratio>(?:[0-2]/2|[0-3]/3|[01]/1))"
+    r"(?=\s*(?:$|[.,;!]|[+(]?\d\s*(?:$|pts?\b)))"
 )
 _MARKED_THEIRS = re.compile(r"(?<![\w:#])#?(?P<n>\d{1,2})\s?\((?:opp|them|theirs|[a-wyz])\)")
 _MAN_OF = re.compile(

@@ -19,8 +19,8 @@ _ONE = re.compile(
 )
 _NUMBERS = re.compile(r"(?<![\w:.#])#?\d{1,2}(?:\s*(?:,|/|&|and|\s)\s*#?\d{1,2}){4,}(?![\w:])")
 _LABEL = re.compile(
-    r"\b(?:roster|rotation|squad|line-?up|lineup|starters?|started|starting|dressed|played|players|we had|bench"
-    r"|who played|our (?:kids|girls|boys|team)|numbers|active|available|personnel)\b",
+    r"\b(?:roster|rotation|squad|line-?up|lineup|starters?|started|starting|dressed|played|players|we had"
+    r"|bench|who played|our (?:kids|girls|boys|team)|numbers|active|available|personnel)\b",
     re.IGNORECASE,
 )
 _FEW = 4
@@ -70,13 +70,12 @@ def named(line: str, names: Mapping[str, str]) -> str:
         told = lookup[match["name"].lower()]
         return f"#{told}"
 
-    line = re.sub(
+    return re.sub(
         rf"(?<![\w#])(?P<name>{pattern})(?:['’]s)?(?:\s*\(\s*#?\d{{1,2}}\s*\))?(?!\w)",
         number,
         line,
         flags=flags,
     )
-    return line
 
 
 def _keep(run: list[tuple[int, str, str]], found: Players) -> None:

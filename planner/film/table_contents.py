@@ -241,7 +241,7 @@ class Settler:
                 self.columns[place] = replace(one, meaning=word.POINTS)
 
     def _jerseys(self, cells: Sequence[str]) -> bool:
-        """Say whether cells hold players: jerseys marked so, or numbers that are neither points nor running."""
+        """Say whether cells hold players: jerseys marked so, or numbers neither points nor running."""
         held = [cell for cell in cells if plain(cell) not in EMPTY]
         fit = [cell for cell in held if self._players(cell)]
         if not held or len(fit) < _COUNTED * len(held):

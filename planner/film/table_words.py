@@ -154,7 +154,7 @@ def header_meaning(header: str) -> str | None:
 
 
 def series(header: str) -> str | None:
-    """Return what numbered headers share: ``tag`` of ``Tag 1`` and ``Tag 2``; None for one without a number."""
+    """Return what numbered headers share: ``tag`` of ``Tag 1``; None for one without a number."""
     numbered = _NUMBERED.match(normal(header))
     return numbered["base"] if numbered else None
 

@@ -1,6 +1,6 @@
 """What a note went through before it came here: quoted mail, marks of emphasis, ticks in boxes.
 
-All of it is taken off line by line; a line that held nothing else is left blank, so that numbers of lines hold.
+All of it is taken off line by line; a line that held nothing else is left blank, so that line numbers hold.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ _QUOTES = re.compile(r"^\s*(?:>[ \t]?)+")
 _MAIL = re.compile(r"^\s*(?:from|to|cc|bcc|sent|reply-to)\s*:\s*\S", re.IGNORECASE)
 _SUBJECT = re.compile(r"^\s*subject\s*:\s*(?:(?:re|fwd?|aw|wg)\s*:\s*)*", re.IGNORECASE)
 _WROTE = re.compile(
-    r"^\s*(?:on\b.{3,90}\bwrote\s*:|-{2,}\s*(?:original|forwarded) message\s*-{2,}|begin forwarded message\s*:?"
-    r"|sent from my\b.*|get outlook\b.*)\s*$",
+    r"^\s*(?:on\b.{3,90}\bwrote\s*:|-{2,}\s*(?:original|forwarded) message\s*-{2,}"
+    r"|begin forwarded message\s*:?|sent from my\b.*|get outlook\b.*)\s*$",
     re.IGNORECASE,
 )
 _EMPHASIS = re.compile(r"(\*\*|__|~~|`)(?=\S)(.+?)(?<=\S)\1")

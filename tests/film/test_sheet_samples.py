@@ -1,6 +1,6 @@
 """Sheets by sixteen invented hands against truths written by hand.
 
-All were read while the reader was made. A sighting is right with its possession, breakdown and players.
+All were read while the reader was made. A sighting is right with possession, breakdown and players.
 """
 
 from __future__ import annotations
