@@ -19,8 +19,8 @@ _PLAYER = (
 )
 _TEAM = (
     r"(?P<team>all of us|nobody in particular|no one in particular|whole group"
-    r"|everyone else|team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name|shared"
-    r"|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
+    r"|everyone else|team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name"
+    r"|shared|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
 _ALONE = re.compile(
     rf"^[\s*=_>-]*(?:#{{2,}}\s*)?(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$"

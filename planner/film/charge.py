@@ -31,6 +31,10 @@ _FOLLOWS = frozenset(
     }
 )
 """What is only said to tell how the first went on, when it names nobody else: roll man free, no bump."""
+_ON_BALL = frozenset(
+    {"no-pressure", "blown-by", "gave-middle", "died-on-screen", "no-contest", "late-closeout"}
+)
+"""Mistakes of one man that a stretch right behind him can tell without naming him."""
 _LET = frozenset({"let", "lets", "letting"})
 _BOTH = frozenset(
     {
@@ -65,6 +69,8 @@ class Charge:
     sure: float
     players: list[str] = field(default_factory=list)
     count: int = 1
+    named: bool = False
+    """It is called by its own name, so that it is meant whatever stands beside it."""
 
     def add(self, players: Sequence[str]) -> None:
         """Charge more players, each once."""
@@ -122,14 +128,15 @@ def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
 def _followed(charges: list[Charge]) -> list[Charge]:
     """Drop what only tells how another mistake went on; a hand missing on a slip is the slip."""
     slip = next((one for one in charges if one.breakdown == "slipped-screen" and not one.players), None)
-    hand = next((one for one in charges if one.breakdown == "no-contest"), None)
+    hand = next((one for one in charges if one.breakdown == "no-contest" and not one.named), None)
     if slip is not None and hand is not None:
         slip.add(hand.players)
         charges = [one for one in charges if one is not hand]
     return [
         one
         for one in charges
-        if not any(
+        if one.named
+        or not any(
             (other.breakdown, one.breakdown) in _FOLLOWS and set(one.players) <= set(other.players)
             for other in charges
         )
@@ -167,7 +174,7 @@ def _parts(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
 
 def _piece(part: _Part, one: Item, lexicon: Lexicon) -> None:
     if one.kind == "breakdown":
-        part.pieces.append(Charge(one.text, one.sure))
+        part.pieces.append(Charge(one.text, one.sure, named=bool(one.value)))
     elif one.kind == "times":
         part.times.append((len(part.pieces), one.value))
     elif one.kind == "and":
@@ -273,7 +280,14 @@ def _carry(parts: list[_Part]) -> None:
     for part in parts:
         if part.charges and not part.groups and last and part.words[:1] and part.words[0] in _PRONOUNS:
             part.charges[0].add(last)
-        elif waiting and len(part.charges) == 1 and not part.groups and part.pieces[0] in part.charges:
+        elif (
+            waiting
+            and part.charges
+            and part.charges[0].breakdown in _ON_BALL
+            and len(part.charges) == 1
+            and not part.groups
+            and part.pieces[0] in part.charges
+        ):
             part.charges[0].add(waiting)
         told = part.groups and not part.charges and not part.meanings and set(part.words) - _BOTH
         waiting = part.groups[-1] if told else []

@@ -31,8 +31,8 @@ _NOTHING = re.compile(
 )
 _LINE = re.compile(r"(?P<n>[0-3])\s?/\s?[123]", re.IGNORECASE)
 _MADE = re.compile(
-    r"(?:(?:made|they (?:get|score)|scored?|gave up|layup|dunk|and|second|chance|putback|ft|fts|line|for|of|three|two|lay-?in"
-    r"|jumper|corner|one|it|in|on|the)[\s,:]+){0,3}(?P<n>[0-4])\b\s*(?:pts?|points?|fts?\b[^\d]*)?\W*(?:\([^()]*\))?",
+    r"(?:(?:made|they (?:get|score)|scored?|gave up|layup|dunk|and|second|chance|putback|ft|fts|line|for|of"
+    r"|three|two|lay-?in|jumper|corner|one|it|in|on|the)[\s,:]+){0,3}(?P<n>[0-4])\b\s*(?:pts?|points?|fts?\b[^\d]*)?\W*(?:\([^()]*\))?",
     re.IGNORECASE,
 )
 _SHARE = 0.6

@@ -80,7 +80,7 @@ class _Reader:
         for spot in self._spots(said):
             self._plain(said, at, spot.start)
             self.found += [item for place, item in inside if place < spot.end]
-            self.found.append(_spotted(spot))
+            self.found.append(_spotted(spot, said))
             inside = [pair for pair in inside if pair[0] >= spot.end]
             at = spot.end
         self._plain(said, at, len(said))
@@ -239,7 +239,9 @@ def jersey(digits: str) -> str:
     return digits if digits in ("0", "00") else digits.lstrip("0") or "0"
 
 
-def _spotted(spot: Spot) -> Item:
+def _spotted(spot: Spot, said: list[str]) -> Item:
+    """Return a phrase as an item; the value of a breakdown called by its own name is 1."""
     if spot.meaning.kind == "breakdown":
-        return Item("breakdown", spot.meaning.id, 0, spot.sure)
+        named = "-".join(said[spot.start : spot.end]) == spot.meaning.id
+        return Item("breakdown", spot.meaning.id, int(named), spot.sure)
     return Item("meaning", spot.meaning.kind)

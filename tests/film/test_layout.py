@@ -24,9 +24,9 @@ def test_dictated_numbers() -> None:
         ]
     )
     assert [one.split() for (one,) in made] == [
-        "possession 1 12 beat two points".split(),
-        "possession 2 stop".split(),
-        "possession 3 #4 no box out".split(),
+        ["possession", "1", "12", "beat", "two", "points"],
+        ["possession", "2", "stop"],
+        ["possession", "3", "#4", "no", "box", "out"],
     ]
 
 
