@@ -280,18 +280,22 @@ def _carry(parts: list[_Part]) -> None:
     for part in parts:
         if part.charges and not part.groups and last and part.words[:1] and part.words[0] in _PRONOUNS:
             part.charges[0].add(last)
-        elif (
-            waiting
-            and part.charges
-            and part.charges[0].breakdown in _ON_BALL
-            and len(part.charges) == 1
-            and not part.groups
-            and part.pieces[0] in part.charges
-        ):
+        elif waiting and _alone_on_ball(part):
             part.charges[0].add(waiting)
         told = part.groups and not part.charges and not part.meanings and set(part.words) - _BOTH
         waiting = part.groups[-1] if told else []
         last = part.groups[-1][-1:] if part.groups else last
+
+
+def _alone_on_ball(part: _Part) -> bool:
+    """Say whether a stretch opens with one mistake of one man and names nobody."""
+    charges = part.charges
+    return (
+        len(charges) == 1
+        and charges[0].breakdown in _ON_BALL
+        and not part.groups
+        and part.pieces[0] is charges[0]
+    )
 
 
 def _attach_loose(parts: list[_Part]) -> None:

@@ -36,21 +36,9 @@ _GLUED = re.compile(r"^(?P<mark>\s*[-*•])(?P<rest>#?(?:(?P<n>\d{1,2})\b|[^\W\d
 _RISING = 0.85
 _VIDEO_TIMES = 6
 _UNITS = (
-    *(["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]),
-    *(
-        [
-            "ten",
-            "eleven",
-            "twelve",
-            "thirteen",
-            "fourteen",
-            "fifteen",
-            "sixteen",
-            "seventeen",
-            "eighteen",
-            "nineteen",
-        ]
-    ),
+    *("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"),
+    *("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen"),
+    *("sixteen", "seventeen", "eighteen", "nineteen"),
 )
 _TENS = ("", "", *["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"])
 _TEN = "|".join(_TENS[2:])

@@ -30,41 +30,11 @@ from planner.text import plural
 _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
 _SCORING = frozenset(
-    [
-        "they",
-        "get",
-        "got",
-        "gets",
-        "gave",
-        "give",
-        "gives",
-        "up",
-        "score",
-        "scored",
-        "scores",
-        "made",
-        "make",
-        "makes",
-        "hit",
-        "hits",
-        "and",
-        "it",
-        "for",
-        "a",
-        "the",
-        "in",
-        "both",
-        "kid",
-        "just",
-        "on",
-        "again",
-        "one",
-        "of",
-        "tough",
-        "shot",
-        "pts",
-        "points",
-    ]
+    {
+        *("they", "get", "got", "gets", "gave", "give", "gives", "up", "score", "scored", "scores", "made"),
+        *("make", "makes", "hit", "hits", "and", "it", "for", "a", "the", "in", "both", "kid", "just", "on"),
+        *("again", "one", "of", "tough", "shot", "pts", "points"),
+    }
 )
 """Words that beside points say no more than how they were scored."""
 _CLOCKED = 0.7
