@@ -30,7 +30,7 @@ def test_numbers_that_are_no_players(lexicon: Lexicon, text: str) -> None:
 
 def test_points_before_a_breakdown_that_starts_with_a_counted_word(lexicon: Lexicon) -> None:
     """In ``2 ball-not-stopped`` the number stays a number: the word behind it belongs to the breakdown."""
-    assert kinds(lexicon, "2 ball-not-stopped") == [("number", "2", 2), ("breakdown", "ball-not-stopped", 0)]
+    assert kinds(lexicon, "2 ball-not-stopped") == [("number", "2", 2), ("breakdown", "ball-not-stopped", 1)]
 
 
 def test_a_phrase_with_a_comma(lexicon: Lexicon) -> None:
