@@ -13,13 +13,13 @@ _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "su
 
 
 def clock_text(minute: int) -> str:
-    """Return a minute of the day as ``"15:30"``; minutes past midnight wrap."""
+    """Return a minute of the day as ``"16:30"``; minutes past midnight wrap."""
     hours, minutes = divmod(minute % (24 * 60), 60)
     return f"{hours:02d}:{minutes:02d}"
 
 
 def parse_clock(text: str) -> int:
-    """Return the minute of the day for ``15:30``, ``3:30 pm``, ``3.30pm`` or ``16``.
+    """Return the minute of the day for ``16:30``, ``4:30 pm``, ``4.30pm`` or ``16``.
 
     Raises:
         Refusal: the text is no time of day.
@@ -28,14 +28,14 @@ def parse_clock(text: str) -> int:
     said = clean_line(text, 20)
     found = _CLOCK.fullmatch(said)
     if not found:
-        raise Refusal(f"'{said}' is not a time of day; write it as 15:30 or 3:30pm.")
+        raise Refusal(f"'{said}' is not a time of day; write it as 16:30 or 4:30pm.")
     hour, minute, half = int(found[1]), int(found[2] or 0), (found[3] or "").lower()
     if half and not 1 <= hour <= 12:
-        raise Refusal(f"'{said}' is not a time of day; write it as 15:30 or 3:30pm.")
+        raise Refusal(f"'{said}' is not a time of day; write it as 16:30 or 4:30pm.")
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
     if hour > 23 or minute > 59:
-        raise Refusal(f"'{said}' is not a time of day; write it as 15:30 or 3:30pm.")
+        raise Refusal(f"'{said}' is not a time of day; write it as 16:30 or 4:30pm.")
     return hour * 60 + minute
 
 

@@ -28,9 +28,9 @@ def test_a_time_is_read_as_it_is_written(minute: int) -> None:
 @pytest.mark.parametrize(
     ("text", "clock"),
     [
-        ("3:30 pm", "15:30"),
-        ("3.30pm", "15:30"),
-        ("3:30 p.m.", "15:30"),
+        ("4:30 pm", "16:30"),
+        ("4.30pm", "16:30"),
+        ("4:30 p.m.", "16:30"),
         ("12am", "00:00"),
         ("12:05 pm", "12:05"),
         ("16", "16:00"),
@@ -47,7 +47,7 @@ def test_times_in_two_halves_of_the_day(text: str, clock: str) -> None:
 )
 def test_what_is_no_time_is_refused(text: str) -> None:
     """The refusal shows how to write a time."""
-    with pytest.raises(Refusal, match=r"is not a time of day; write it as 15:30 or 3:30pm\."):
+    with pytest.raises(Refusal, match=r"is not a time of day; write it as 16:30 or 4:30pm\."):
         parse_clock(text)
 
 

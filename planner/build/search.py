@@ -40,10 +40,10 @@ CLOSE_DRILLS = 12
 OUTLINES = 40
 """Outlines looked at before the clock takes over."""
 
-CLOSE_LOOKS = 5
+CLOSE_LOOKS = 1
 """Outlines planned by the clock before it takes over."""
 
-FEW_LOOKS = 2
+FEW_LOOKS = 1
 FAR = 0.02
 """After so many of them, how far beyond the plan in hand outlines may promise before it does."""
 

@@ -27,7 +27,7 @@ LONGEST = 60
 
 
 def parse_film_session(text: str) -> tuple[int, int | None]:
-    """Return minutes and minute of the day (None: before the warm-up) for ``15`` or ``15@15:30``.
+    """Return minutes and minute of the day (None: before the warm-up) for ``15`` or ``15@16:30``.
 
     Raises:
         Refusal: the text says neither.
@@ -36,7 +36,7 @@ def parse_film_session(text: str) -> tuple[int, int | None]:
     minutes, found, when = text.partition("@")
     said = clean_line(minutes, 20)
     if not (said.isascii() and said.isdigit() and 1 <= int(said) <= LONGEST):
-        raise Refusal(f"'{said}' is no length for a film session; give 1 to {LONGEST} minutes, as 15@15:30.")
+        raise Refusal(f"'{said}' is no length for a film session; give 1 to {LONGEST} minutes, as 15@16:30.")
     return int(said), parse_clock(when) if found else None
 
 

@@ -41,7 +41,7 @@ __all__ = [
 ]
 
 DEFAULT_MINUTES = 90
-DEFAULT_START = 15 * 60 + 30
+DEFAULT_START = 16 * 60 + 30
 LONGEST = 300
 """Minutes of the longest practice that is planned."""
 

@@ -26,7 +26,7 @@ WAYS = [
 QUESTIONS = (
     ("name", "What is the team called?", "", "Your team"),
     ("jerseys", "Which jerseys are on the roster? A jersey is enough, no names needed.", "", "00 4 7 11 23"),
-    ("start", "When does practice usually start?", "15:30", "15:30 or 3:30pm"),
+    ("start", "When does practice usually start?", "16:30", "16:30 or 4:30pm"),
     ("minutes", "How many minutes does it last?", "90", "90"),
     ("game", "Next game: date and opponent? Leave empty if none.", "", "2026-12-04 Harbour Point"),
 )
@@ -60,7 +60,7 @@ def set_up_from(desk: Desk, answers: dict[str, str]) -> None:
     if not answers["name"]:
         raise Refusal("A team needs a name.")
     jerseys = [clean_jersey(one) for one in answers["jerseys"].replace(",", " ").split()]
-    start = parse_clock(answers["start"] or "15:30")
+    start = parse_clock(answers["start"] or "16:30")
     minutes = answers["minutes"] or "90"
     if not minutes.isdigit() or not 10 <= int(minutes) <= 300:
         raise Refusal(f"'{minutes}' minutes are no practice; give 10 to 300.")

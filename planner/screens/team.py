@@ -227,7 +227,7 @@ class TeamPlace(Place):
             self._ask(
                 "Gym time: day, from, to; then half, whole or closed, and a note",
                 "",
-                "tue 15:30 17:00 half",
+                "tue 16:30 18:00 half",
                 lambda text: desk_team.add_gym_rule(desk, gym_from(text, desk.today)),
             )
         elif self.section == "fixed":

@@ -76,12 +76,12 @@ def squad(size: int) -> tuple[SquadPlayer, ...]:
 
 
 def brief(drills: tuple[Drill, ...], **fields: Any) -> Brief:
-    """Return a brief for 95 minutes and eleven players."""
+    """Return a brief for 100 minutes and twelve players."""
     given: dict[str, Any] = {
         "date": dt.date(2026, 11, 26),
-        "start": 15 * 60 + 30,
-        "minutes": 95,
-        "squad": squad(11),
+        "start": 16 * 60 + 30,
+        "minutes": 100,
+        "squad": squad(12),
         "drills": drills,
         "weights": weights(1),
         "warm_up_minutes": 12,

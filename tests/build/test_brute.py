@@ -20,7 +20,7 @@ from planner.problem import Refusal
 from tests.build import kit
 from tests.build.brute import best_worth
 
-START = 930
+START = 990
 BATCH = 20
 BATCHES = max(1, int(os.environ.get("STOPSHEET_BRIEFS", "300")) // BATCH)
 """Tiny briefs compared, in batches; the environment can ask for thousands."""

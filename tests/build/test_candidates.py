@@ -40,7 +40,7 @@ def why_not(drill: Drill, **fields: Any) -> str:
 
 def test_each_reason_names_its_number() -> None:
     """Too few, too many, no room, not ready, kept out: the reason says which, and how many."""
-    half = (GymWindow(930, 1025, 1),)
+    half = (GymWindow(990, 1090, 1),)
     full = kit.drill(1, half_courts=2, layout="full")
     assert why_not(CARD, squad=kit.squad(3)) == "needs 4 players, 3 will be there"
     assert (
@@ -73,7 +73,7 @@ def test_a_large_squad_runs_two_groups_side_by_side() -> None:
     one = only(drill, squad=kit.squad(12))
     assert (one.groups, one.halves) == (2, 2)
     assert only(drill, squad=kit.squad(8)).groups == 1
-    half = (GymWindow(930, 1025, 1),)
+    half = (GymWindow(990, 1090, 1),)
     assert "room" in why_not(drill, squad=kit.squad(12), gym=half)
     whole_court = kit.drill(1, players_max=8, half_courts=2, layout="full")
     assert "8 players at most" in why_not(whole_court, squad=kit.squad(12))
@@ -82,8 +82,8 @@ def test_a_large_squad_runs_two_groups_side_by_side() -> None:
 
 def test_the_gym_is_as_the_windows_say_and_ours_where_they_are_silent() -> None:
     """The least of all windows that hold counts; outside any, both halves are free."""
-    brief = kit.brief((), gym=(GymWindow(930, 960, 1), GymWindow(950, 970, 2)))
-    assert [halves_at(brief, one) for one in (929, 930, 955, 960, 969, 970)] == [2, 1, 1, 2, 2, 2]
+    brief = kit.brief((), gym=(GymWindow(990, 1020, 1), GymWindow(1010, 1030, 2)))
+    assert [halves_at(brief, one) for one in (989, 990, 1015, 1020, 1029, 1030)] == [2, 1, 1, 2, 2, 2]
 
 
 def test_worth_is_share_times_stage_times_freshness() -> None:

@@ -26,7 +26,7 @@ BRIEF = kit.brief(
     squad=kit.squad(10),
     warm_up_minutes=10,
     fixed=(FixedBlock("Free throws", 4, "last", effort=2), FixedBlock("Offence", 8, 26)),
-    gym=(GymWindow(930, 940, 1),),
+    gym=(GymWindow(990, 1000, 1),),
     pins=(Pin("drill-002", 8),),
     rules=Rules(load_ceiling=240.0),
 )
@@ -44,17 +44,17 @@ def _run(number: int, start: int, minutes: int, half: str = "A") -> Segment:
 def sound() -> Plan:
     """Return an hour written by hand that keeps every rule."""
     segments = (
-        Segment(930, 10, "warm-up", "Warm-up", effort=3),
-        _run(1, 940, 8),
-        _run(4, 948, 6),
-        Segment(954, 2, "water", "Water"),
-        Segment(956, 8, "fixed", "Offence", effort=3),
-        _run(2, 964, 8),
-        Segment(972, 1, "set-up", "Set-up"),
-        _run(5, 973, 6, "full"),
-        Segment(979, 2, "water", "Water"),
-        Segment(981, 4, "fixed", "Free throws", effort=2),
-        Segment(985, 5, "cool-down", "Cool-down", effort=1),
+        Segment(990, 10, "warm-up", "Warm-up", effort=3),
+        _run(1, 1000, 8),
+        _run(4, 1008, 6),
+        Segment(1014, 2, "water", "Water"),
+        Segment(1016, 8, "fixed", "Offence", effort=3),
+        _run(2, 1024, 8),
+        Segment(1032, 1, "set-up", "Set-up"),
+        _run(5, 1033, 6, "full"),
+        Segment(1039, 2, "water", "Water"),
+        Segment(1041, 4, "fixed", "Free throws", effort=2),
+        Segment(1045, 5, "cool-down", "Cool-down", effort=1),
     )
     return Plan(BRIEF.date, BRIEF.start, 60, 1.0, 1.0, True, 0.0, segments)
 

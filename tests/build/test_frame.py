@@ -64,9 +64,9 @@ def test_first_and_last_lie_next_to_warm_up_and_cool_down() -> None:
         ("Warm-up", 0, 12),
         ("A", 12, 17),
         ("B", 17, 23),
-        ("Y", 83, 87),
-        ("Z", 87, 90),
-        ("Cool-down", 90, 95),
+        ("Y", 88, 92),
+        ("Z", 92, 95),
+        ("Cool-down", 95, 100),
     ]
 
 
@@ -76,24 +76,24 @@ def test_first_and_last_lie_next_to_warm_up_and_cool_down() -> None:
         (framed(minutes=0), "A practice of 0 minutes is none; give at least 1."),
         (framed(squad=()), "The squad is empty: a practice needs at least one player."),
         (
-            framed(FixedBlock("Film", 80, "first")),
-            "Fixed blocks need 80 min and warm-up and cool-down 17 min, the practice has 95 min.",
+            framed(FixedBlock("Film", 85, "first")),
+            "Fixed blocks need 85 min and warm-up and cool-down 17 min, the practice has 100 min.",
         ),
         (
             framed(FixedBlock("Film", 20, 5)),
-            "'Film' at 15:35 begins before 'Warm-up' is over (15:42); move one of them.",
+            "'Film' at 16:35 begins before 'Warm-up' is over (16:42); move one of them.",
         ),
         (
             framed(FixedBlock("Film", 20, 11)),
-            "'Film' at 15:41 begins before 'Warm-up' is over (15:42); move one of them.",
+            "'Film' at 16:41 begins before 'Warm-up' is over (16:42); move one of them.",
         ),
         (
             framed(FixedBlock("Film", 20, 30), FixedBlock("Talk", 5, 40)),
-            "'Talk' at 16:10 begins before 'Film' is over (16:20); move one of them.",
+            "'Talk' at 17:10 begins before 'Film' is over (17:20); move one of them.",
         ),
         (
-            framed(FixedBlock("Film", 20, 80), cool_down_minutes=0),
-            "'Film' would end at 17:10, after practice ends (17:05).",
+            framed(FixedBlock("Film", 20, 85), cool_down_minutes=0),
+            "'Film' would end at 18:15, after practice ends (18:10).",
         ),
         (framed(FixedBlock("Film", 0, 30)), "The fixed block 'Film' has 0 min; give at least 1."),
     ],
@@ -118,7 +118,7 @@ def test_sections_hold_no_break_that_they_have_no_room_for() -> None:
     """One minute between two blocks is open, but no break of two minutes can be in it."""
     frame = build_frame(framed(FixedBlock("A", 10, 20), FixedBlock("B", 10, 31)))
     waters = {one.start: one.waters for one in frame.parts if isinstance(one, Section)}
-    assert waters == {12: 1, 30: 0, 41: 2}
+    assert waters == {12: 1, 30: 0, 41: 3}
     rules = Rules(water_minutes=1)
     again = build_frame(replace(framed(FixedBlock("A", 10, 20), FixedBlock("B", 10, 31)), rules=rules))
     assert {one.start: one.waters for one in again.sections}[30] == 1

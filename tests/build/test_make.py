@@ -21,7 +21,7 @@ def mid_size(seed: int) -> Brief:
     """Return a brief of an hour with thirty drills and every rule in play."""
     dice = random.Random(seed)
     drills = kit.random_drills(30, seed)
-    start = 930
+    start = 990
     return kit.brief(
         drills,
         minutes=dice.choice((55, 60, 70)),
@@ -87,7 +87,7 @@ def crowded(**fields: object) -> Brief:
         kit.drill(4, shares={"talk": 12}),
     )
     weights = {one: Weight(3.0) for one in ("transition", "closeout", "tag", "talk")}
-    gym = (GymWindow(930, 960, 1), GymWindow(972, 1025, 1))
+    gym = (GymWindow(990, 1020, 1), GymWindow(1032, 1085, 1))
     return kit.brief(drills, gym=gym, weights=weights, **fields)
 
 
@@ -177,7 +177,7 @@ def test_sums_that_cannot_be_are_refused_before_any_search() -> None:
     with pytest.raises(Refusal) as refused:
         make_plan(crowded(pins=(Pin("drill-003", 60), Pin("drill-004", 30))))
     assert str(refused.value) == (
-        "Pinned drills need 90 min and fixed blocks, warm-up and cool-down 17 min: 107 min, practice has 95."
+        "Pinned drills need 90 min and fixed blocks, warm-up and cool-down 17 min: 107 min, practice has 100."
     )
     with pytest.raises(Refusal) as refused:
         make_plan(crowded(rules=Rules(load_ceiling=30.0)))
@@ -189,6 +189,6 @@ def test_sums_that_cannot_be_are_refused_before_any_search() -> None:
 def test_a_block_without_its_floor_is_told() -> None:
     """A fixed block stays where the coach put it; that the gym is closed then is a warning."""
     brief = crowded(fixed=(FixedBlock("Film", 10, 40, halves=1),))
-    closed = replace(brief, gym=(GymWindow(960, 990, 0),))
+    closed = replace(brief, gym=(GymWindow(1020, 1050, 0),))
     found = make_plan(closed).warnings
-    assert any("16:10 'Film' needs 1 half courts, there is 0." in one for one in found)
+    assert any("17:10 'Film' needs 1 half courts, there is 0." in one for one in found)

@@ -51,7 +51,7 @@ def test_ceilings_hold_what_a_drill_can_bring(seed: int) -> None:
 def test_the_gym_parts_a_section_into_zones() -> None:
     """Where a basket closes and opens again there are three zones, the middle one for half-court drills."""
     drills = (kit.drill(1, half_courts=2, layout="full"), kit.drill(2))
-    brief = kit.brief(drills, gym=(GymWindow(930 + 30, 930 + 50, 1),), weights={"box-out": Weight(3.0)})
+    brief = kit.brief(drills, gym=(GymWindow(990 + 30, 990 + 50, 1),), weights={"box-out": Weight(3.0)})
     candidates, _ = find_candidates(brief)
     outline = build_outline(brief, build_frame(brief), candidates)
     assert [(one.first, one.last) for one in outline.stretches] == [
@@ -88,7 +88,7 @@ def test_what_cannot_be_is_told_from_what_was_not_found() -> None:
     """Pins that do not fit are proven not to; without them there is a practice."""
     drills = tuple(kit.drill(number, half_courts=2, layout="full") for number in range(2))
     brief = kit.brief(
-        drills, gym=(GymWindow(0, 950, 1), GymWindow(958, 1440, 1)), weights={"box-out": Weight(3.0)}
+        drills, gym=(GymWindow(0, 1010, 1), GymWindow(1018, 1440, 1)), weights={"box-out": Weight(3.0)}
     )
     frame = build_frame(brief)
     candidates, _ = find_candidates(brief)

@@ -24,7 +24,7 @@ def solved() -> Solved:
     brief = kit.brief(
         kit.random_drills(36, 11),
         minutes=80,
-        gym=(GymWindow(930, 950, 1),),
+        gym=(GymWindow(990, 1010, 1),),
         pins=(Pin("drill-009"),),
         rules=Rules(load_ceiling=420.0),
     )

@@ -57,7 +57,7 @@ def test_segments_follow_one_another_to_the_minute(seed: int) -> None:
         minutes=60,
         weights=kit.weights(seed),
         fixed=(FixedBlock("Offence", 8, 30),),
-        gym=(GymWindow(930, 945, 1),),
+        gym=(GymWindow(990, 1005, 1),),
     )
     plan = make_plan(brief)
     at = brief.start

@@ -37,12 +37,12 @@ def test_from_needs_to_the_season(
     assert costs[0] > 1
 
     ran = stopsheet(
-        "plan", "--on", "tomorrow", "--minutes", "95", "--away", "5", "--pin", "weak-side-crash", "--json"
+        "plan", "--on", "tomorrow", "--minutes", "90", "--away", "32", "--pin", "weak-side-crash", "--json"
     )
     assert (ran.code, ran.err) == (0, "")
     plan = ran.json
     players = plan.pop("players")
-    assert {one["total"] for one in players} == {95}
+    assert {one["total"] for one in players} == {90}
     assert all(one.endswith(".") for one in plan.pop("doubts"))
     assert plan["proven"] is True
     again = {**planted.plan.as_json(), "seconds": plan["seconds"]}
@@ -69,7 +69,7 @@ def test_from_needs_to_the_season(
     ran = stopsheet("log", "--took", f"{drill}=9:30", "--stops", f"{drill}=7/10", "--rating", "6", "--json")
     assert ran.code == 0, ran.err
     logged = ran.json["minutes"]
-    lasted = 95 - plan["segments"][drill - 1]["minutes"] + 9.5
+    lasted = 90 - plan["segments"][drill - 1]["minutes"] + 9.5
     assert sum(logged.values()) == pytest.approx(lasted)
     after = stopsheet("season", "--json").json
     totals = [sum(one["total"] for one in found["weeks"]) for found in (before, after)]
@@ -111,7 +111,7 @@ def test_a_season_from_nothing(stopsheet: Stopsheet, tmp_path: Path) -> None:
     for command in (
         ("team", "new", "Herons", "--from", "2026-10-01", "--to", "2027-03-31"),
         *(("team", "player", str(number)) for number in range(4, 12)),
-        ("team", "gym", "thu", "15:30", "17:00", "--halves", "1"),
+        ("team", "gym", "thu", "16:30", "17:00", "--halves", "1"),
         ("team", "fixed", "Free throws", "6", "--at", "last"),
         ("team", "game", "sat", "Harbour Point", "--venue", "home"),
     ):
@@ -120,7 +120,7 @@ def test_a_season_from_nothing(stopsheet: Stopsheet, tmp_path: Path) -> None:
     ran = stopsheet("plan", "--minutes", "40", "--json")
     assert ran.code == 0, ran.err
     plan = ran.json
-    assert (plan["proven"], plan["start"], plan["date"]) == (True, "15:30", "2027-01-14")
+    assert (plan["proven"], plan["start"], plan["date"]) == (True, "16:30", "2027-01-14")
     assert sum(one["minutes"] for one in plan["segments"]) == 40
     assert all(s["half"] == "A" for one in plan["segments"] for s in one["stations"]), "half the gym is ours"
     assert "Herons: 8 players" in stopsheet().out

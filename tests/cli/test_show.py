@@ -129,7 +129,7 @@ def test_a_copy_is_saved_and_brought_back(there: Stopsheet, tmp_path: Path) -> N
     ran = there("restore", saved)
     assert ran.code == 0, ran.err
     assert "What was there before is kept as" in ran.out
-    assert there("team", "--json").json["settings"]["minutes"] == 95
+    assert there("team", "--json").json["settings"]["minutes"] == 90
 
 
 def test_the_log_tells_where_the_minutes_went(there: Stopsheet, planted: object) -> None:
@@ -139,7 +139,7 @@ def test_the_log_tells_where_the_minutes_went(there: Stopsheet, planted: object)
     there.on(dt.date(2027, 1, 14))
     ran = there("log", "--rating", "5")
     assert ran.code == 0, ran.err
-    assert ran.out.startswith("Wrote the log of 2027-01-14 18:15: 95 minutes.")
+    assert ran.out.startswith("Wrote the log of 2027-01-14 18:15: 90 minutes.")
     figures = [float(line.split()[0]) for line in ran.out.splitlines()[1:-1]]
-    assert abs(sum(figures) - 95) < 0.05 * len(figures)
+    assert abs(sum(figures) - 90) < 0.05 * len(figures)
     assert figures == sorted(figures, reverse=True)

@@ -82,7 +82,7 @@ def test_a_broken_off_unit_of_work_leaves_nothing(desk: Desk) -> None:
         queries.set_setting(session, "minutes", 55)
         raise ZeroDivisionError
     with desk.reading() as session:
-        assert queries.setting(session, "minutes") == 95
+        assert queries.setting(session, "minutes") == 90
 
 
 @unix

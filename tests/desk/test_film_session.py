@@ -54,7 +54,7 @@ def test_clips_are_those_of_what_costs_most(desk: Desk) -> None:
     assert len(line) <= 240
 
 
-@pytest.mark.parametrize("text", ["", "0", "61", "x", "15@", "15@25:00", "@15:30"])
+@pytest.mark.parametrize("text", ["", "0", "61", "x", "15@", "15@25:00", "@16:30"])
 def test_no_film_session(text: str) -> None:
     """What is no length and no time is refused."""
     with pytest.raises(Refusal):

@@ -40,7 +40,7 @@ def test_practice_runs_against_its_hour(gym: Desk, watch: Watch) -> None:
     watch.go(5)
     state = desk_floor.begin(gym)
     assert state.run(now_of(gym)).late == 5 * 60_000
-    assert state.clock(state.run(now_of(gym)).ends) == "19:55"
+    assert state.clock(state.run(now_of(gym)).ends) == "19:50"
     desk_floor.drop(gym)
     watch.go(60)
     state = desk_floor.begin(gym)

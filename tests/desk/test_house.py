@@ -117,7 +117,7 @@ def test_a_setting_as_usual_twice_writes_once(desk: Desk) -> None:
 def test_the_command_line_removes_changes_and_sets_back(stopsheet: Stopsheet) -> None:
     """``team remove``, ``team game --number`` and ``team set KEY usual`` do what the app does."""
     stopsheet("team", "new", "Herons")
-    stopsheet("team", "gym", "tue", "15:30", "17:00")
+    stopsheet("team", "gym", "tue", "16:30", "17:00")
     stopsheet("team", "game", "2027-02-01", "Harbour Point")
     stopsheet("team", "set", "minutes", "75")
     assert stopsheet("team", "remove", "gym", "1").code == 0

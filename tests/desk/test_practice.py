@@ -37,7 +37,7 @@ def test_the_demo_s_plan_keeps_every_rule(planted: Planted) -> None:
     assert planted.plan.proven
     assert planted.plan.bound == planted.plan.objective
     assert check_plan(planted.plan, planted.brief) == []
-    assert sum(one.minutes for one in planted.plan.segments) == planted.plan.minutes == 95
+    assert sum(one.minutes for one in planted.plan.segments) == planted.plan.minutes == 90
 
 
 def test_wishes_go_before_rules_of_the_day_before_settings(desk: Desk) -> None:
@@ -45,7 +45,7 @@ def test_wishes_go_before_rules_of_the_day_before_settings(desk: Desk) -> None:
     assert make_brief(desk, Wishes(TOMORROW, start=1000, minutes=80))[0].start == 1000
     add_gym_rule(desk, GymRule(1020, 1200, 2, weekday=TOMORROW.weekday()))
     brief, _, _ = make_brief(desk, Wishes(TOMORROW))
-    assert (brief.start, brief.minutes) == (1020, 95)
+    assert (brief.start, brief.minutes) == (1020, 90)
     assert make_brief(desk, Wishes(SATURDAY))[0].start == 1095
     assert make_brief(desk, Wishes(SATURDAY, minutes=70))[0].minutes == 70
 
@@ -60,7 +60,7 @@ def test_the_brief_holds_what_the_store_knows(desk: Desk) -> None:
     assert not {"5", "00"} & {one.jersey for one in brief.squad}
     assert brief.ran_last
     assert brief.rules.water_every == 20
-    assert brief.rules.load_ceiling == 480
+    assert brief.rules.load_ceiling == 450
     assert set(brief.weights) == {one.principle for one in needs.principles}
     assert brief.weights["closeout"].passed == "live"
     assert brief.weights["bluff-recover"].passed is None
@@ -95,7 +95,7 @@ REFUSED = [
     ),
     (
         Wishes(TOMORROW, fixed=(FixedBlock("Film room", 70, "first"),)),
-        "Fixed blocks need 91 min and warm-up and cool-down 15 min, the practice has 95 min.",
+        "Fixed blocks need 91 min and warm-up and cool-down 15 min, the practice has 90 min.",
     ),
     (
         Wishes(TOMORROW, fixed=(FixedBlock("Talk", 10, 40),)),
@@ -107,7 +107,7 @@ REFUSED = [
     ),
     (
         Wishes(TOMORROW, pins=(Pin("weak-side-crash", 40), Pin("meet-it-at-half", 30))),
-        "Pinned drills need 70 min and fixed blocks, warm-up and cool-down 36 min: 106 min, practice has 95.",
+        "Pinned drills need 70 min and fixed blocks, warm-up and cool-down 36 min: 106 min, practice has 90.",
     ),
     (
         Wishes(TOMORROW, pins=(Pin("weak-side-crash", 0),)),

@@ -89,4 +89,4 @@ def test_the_sheet_says_the_needs_that_the_plan_was_built_for(desk: Desk) -> Non
     set_emphasis(desk, "post", 5.0)
     assert assess_needs(desk).principles[0].principle == "post"
     assert sheet_notes(desk, find_plan(desk)).needs == before
-    assert before[0] == "Box out and rebound: 4.4 points per 100"
+    assert before[0] == "Box out and rebound: 4.1 points per 100"

@@ -20,7 +20,7 @@ def test_a_copy_brings_everything_back(desk: Desk) -> None:
     between = everything(desk.home)
     kept = restore(desk, saved)
     assert everything(desk.home) == before
-    assert overview(desk)["settings"]["minutes"] == 95
+    assert overview(desk)["settings"]["minutes"] == 90
     assert kept is not None
     restore(desk, kept)
     assert everything(desk.home) == between

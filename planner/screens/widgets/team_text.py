@@ -281,7 +281,7 @@ def player_from(text: str) -> PlayerInfo:
 
 
 def gym_from(text: str, today: dt.date) -> GymRule:
-    """Return a gym time from ``tue 15:30 17:00 half north gym``.
+    """Return a gym time from ``tue 16:30 18:00 half north gym``.
 
     The day is a weekday, a date, or a rule such as FREQ=WEEKLY;BYDAY=TU. Then come from, to, and if wanted
     half, whole or closed, and a note.
@@ -292,7 +292,7 @@ def gym_from(text: str, today: dt.date) -> GymRule:
     """
     parts = clean_line(text, 200).split()
     if len(parts) < 3:
-        raise Refusal("A gym time needs a day, from and to, such as: tue 15:30 17:00 half")
+        raise Refusal("A gym time needs a day, from and to, such as: tue 16:30 18:00 half")
     start, end = parse_clock(parts[1]), parse_clock(parts[2])
     rest = parts[3:]
     words = {"closed": 0, "half": 1, "whole": 2}
