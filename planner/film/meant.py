@@ -81,10 +81,14 @@ def _likely(label: Sequence[str], named: set[str], lexicon: Lexicon) -> Meant | 
 
 
 def liked(label: Sequence[str], lexicon: Lexicon) -> tuple[str, float]:
-    """Return the breakdown that words are most like and by how much it leads; no name if nothing is known."""
+    """Return the breakdown that words are most like and by how much it leads; no name if too few are known.
+
+    One word of talk says nothing, and neither does talk of which most words were never heard.
+    """
     said = [word.text for word in lexicon.canonical(label)]
     topics = _topics(lexicon)
-    if all(word == NO or not topics.knows(word) for word in said):
+    known = [word for word in said if word == NO or topics.knows(word)]
+    if not set(known) - {NO} or len(known) < 2 or 2 * len(known) <= len(said):
         return "", 0.0
     scores = sorted(topics.scores(said).items(), key=lambda pair: (-pair[1], pair[0]))
     return scores[0][0], scores[0][1] - scores[1][1]
