@@ -113,12 +113,12 @@ class _Loader:
         )
 
     def _narration(self) -> dict[str, Any]:
-        """Return the ``[narration]`` tables of all files as one; in a table of two files a later key wins."""
+        """Return the ``[narration]`` tables of all files as one; lists of two files follow one another."""
         made: dict[str, Any] = {}
         for file, table in self.tables:
             for key, value in self._table(file, table, "narration").items():
                 both = isinstance(value, dict) and isinstance(made.get(key), dict)
-                made[key] = {**made[key], **value} if both else value
+                made[key] = _joined(made[key], value) if both else value
         return made
 
     def _add(self, file: str, said: str, meaning: Meaning) -> None:
@@ -174,3 +174,12 @@ class _Loader:
         fault = Problem(file, None, what)
         if fault not in self.problems:
             self.problems.append(fault)
+
+
+def _joined(first: Mapping[str, Any], second: Mapping[str, Any]) -> dict[str, Any]:
+    """Return two tables as one: lists follow one another, of anything else the later stands."""
+    made = dict(first)
+    for key, value in second.items():
+        stood = made.get(key)
+        made[key] = [*stood, *value] if isinstance(stood, list) and isinstance(value, list) else value
+    return made
