@@ -1,4 +1,4 @@
-"""Hands and voices that nothing was built on: what a coach whom we never met may expect, and no less than that.
+"""Hands and voices that nothing was built on: what a coach whom we never met may expect, and no less.
 
 The aim is 0.85 for narrated film, 0.95 for sheets; these floors say where the reader stands. Raise them,
 never lower them, and never read the files to do so.
