@@ -62,6 +62,11 @@ WRITES: dict[str, list[tuple[str, ...]]] = {
     "season learn": [],
     "calendar add": [("CALENDAR",)],
     "film words": [],
+    "film watched": [("1", "70")],
+    "film yes": [],
+    "film no": [],
+    "team have": [("pads=2",)],
+    "versions": [],
 }
 """Command -> how it is tried here; those with none are tried beside their verb."""
 
@@ -100,6 +105,8 @@ READS = {
         "film read",
         "film list",
         "film unclear",
+        "film proposals",
+        "film show",
         "needs",
         "print",
         "floor",

@@ -330,7 +330,7 @@ def test_lines_are_read_as_they_are_typed() -> None:
     """Each line that adds something gives what it says."""
     assert player_from("12") == PlayerInfo("12")
     assert player_from(" 12  guard  Ilvo de Boer ") == PlayerInfo("12", "Ilvo de Boer", "guard")
-    assert gym_from("tue 16:30 5pm", TODAY) == GymRule(930, 1020, 2, weekday=1)
+    assert gym_from("tue 16:30 5pm", TODAY) == GymRule(990, 1020, 2, weekday=1)
     assert gym_from("2027-02-01 9:00 11:00 closed exams", TODAY) == GymRule(
         540, 660, 0, date=TODAY.replace(month=2, day=1), note="exams"
     )

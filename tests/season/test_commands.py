@@ -293,5 +293,5 @@ def test_a_game_ahead_is_in_this_week_s_hours(season: Stopsheet) -> None:
             session, since=dt.date(2027, 1, 11), until=dt.date(2027, 1, 17)
         )
     assert len(games) == 1
-    assert this["of_which_planned"] == pytest.approx(95 / 60)
+    assert this["of_which_planned"] == pytest.approx(90 / 60)
     assert this["hours"] > this["of_which_planned"] + 3
