@@ -217,6 +217,9 @@ class FilmPlace(Place):
 
     def action_proposals(self) -> None:
         """Open what narration proposes."""
+        if not self.known:
+            self.notify("There is no film yet.")
+            return
         open_proposals(self)
 
     def action_game(self) -> None:
