@@ -137,7 +137,7 @@ class Desk:
         return self.store.work(do)
 
     def _before_writing(self) -> None:
-        self._need_team()
+        self.need_team()
         if self.daily and not self.store.shared:
             from planner.desk.copies import save_daily
 
@@ -153,11 +153,17 @@ class Desk:
             Refusal: no team has been set up yet.
 
         """
-        self._need_team()
+        self.need_team()
         with self.store.reading() as session:
             yield session
 
-    def _need_team(self) -> None:
+    def need_team(self) -> None:
+        """Refuse where no team has been set up yet.
+
+        Raises:
+            Refusal: there is none.
+
+        """
         if not self.has_team():
             raise Refusal(
                 "There is no team here yet; begin with 'stopsheet team new NAME',"

@@ -52,7 +52,7 @@ def add_files(
         Refusal: there is no such game, or a correction of a column cannot be used.
 
     """
-    desk._need_team()
+    desk.need_team()
     batch = read_files(desk, paths, columns=columns, possessions=possessions, step=step)
     added: list[Added] = []
     refused: list[Refused] = []

@@ -86,10 +86,6 @@ class DrillsPlace(Place):
         """Begin in the list, where letters are keys."""
         self.query_one("#drill-list").focus()
 
-    def refill(self) -> None:
-        """Read the library in the background and show what fits."""
-        self.in_background(self._look, self._show, "look")
-
     def _look(self) -> Known:
         library = self.desk.library
         faulty: dict[str, tuple[Problem, ...]] = {}

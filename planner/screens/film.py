@@ -76,10 +76,6 @@ class FilmPlace(Place):
             table.add_column(title, key=key, width=width)
         table.focus()
 
-    def refill(self) -> None:
-        """Look at the store in the background and show what it holds."""
-        self.in_background(self._look, self._show, "look")
-
     def _look(self) -> Known | None:
         from planner.desk.words import vocabulary
 
@@ -217,9 +213,6 @@ class FilmPlace(Place):
 
     def action_proposals(self) -> None:
         """Open what narration proposes."""
-        if not self.known:
-            self.notify("There is no film yet.")
-            return
         open_proposals(self)
 
     def action_game(self) -> None:

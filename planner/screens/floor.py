@@ -118,10 +118,6 @@ class FloorPlace(Place):
 
     # ---- looking and showing -----------------------------------------------------------------------
 
-    def refill(self) -> None:
-        """Read what runs from its file, or what could run from the store."""
-        self.in_background(self._look, self._show, "look")
-
     def _look(self) -> Known | None:
         if not self.desk.has_team():
             return None

@@ -17,3 +17,6 @@ class OpeningFrame(Place):
     def body(self) -> ComposeResult:
         """Say that it opens."""
         yield Static("Opening …", markup=False)
+
+    def refill(self) -> None:
+        """Look at nothing: the place that follows will."""

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 Result = TypeVar("Result")
 
+LOOK = "look"
+"""What ``refill`` calls the job that looks at the store."""
+
 
 class TopBar(Static):
     """The six places by digit, the present one marked by brackets (colour is not needed to see it)."""
@@ -43,8 +46,8 @@ class KeyLine(Static):
 class Place(Screen[None]):
     """One of the six places.
 
-    A subclass gives ``place`` and ``ACTIONS``, composes its body in ``body`` and fills it in ``refill``,
-    which runs whenever the place is shown or something was written.
+    A subclass gives ``place`` and ``ACTIONS``, composes its body in ``body``, and fills it in ``_show`` with
+    what ``_look`` found: ``refill`` runs both whenever the place is shown or something was written.
     """
 
     place: ClassVar[str] = ""
@@ -59,6 +62,8 @@ class Place(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._asked: dict[str, int] = {}
+        self._blind = False
+        """Whether the last look failed: a dialog tells so, and looking again would only repeat it."""
 
     @property
     def stop_app(self) -> StopsheetApp:
@@ -86,7 +91,14 @@ class Place(Screen[None]):
         yield from ()
 
     def refill(self) -> None:
-        """Show what is known now."""
+        """Look at the store in the background and show what it holds."""
+        self.in_background(self._look, self._show, LOOK)
+
+    def _look(self) -> Any:
+        """Return what there is to be shown; runs in a thread."""
+
+    def _show(self, known: Any) -> None:
+        """Show what was found."""
 
     def as_text(self) -> str:
         """Return what is shown as plain text, for the clipboard."""
@@ -99,8 +111,10 @@ class Place(Screen[None]):
         return lambda: undo_last(self.desk)
 
     def on_screen_resume(self) -> None:
-        """Look again whenever the place is entered."""
-        self.refill()
+        """Look again whenever the place is entered; not on closing the dialog that told why a look failed."""
+        blind, self._blind = self._blind, False
+        if not blind:
+            self.refill()
 
     def in_background(
         self,
@@ -121,15 +135,21 @@ class Place(Screen[None]):
             try:
                 then(result)
             except Exception as fault:  # shown, never swallowed with the worker
-                self.failed(fault)
+                tell(self.failed, fault)
+
+        def tell(show: Callable[[Any], None], what: object) -> None:
+            if name == LOOK and self._asked.get(name) != turn:
+                return
+            self._blind = name == LOOK
+            show(what)
 
         def work() -> None:
             try:
                 result = job()
             except Refusal as refusal:
-                self.app.call_from_thread(self.refused, str(refusal))
+                self.app.call_from_thread(tell, self.refused, str(refusal))
             except Exception as fault:  # shown, never swallowed
-                self.app.call_from_thread(self.failed, fault)
+                self.app.call_from_thread(tell, self.failed, fault)
             else:
                 self.app.call_from_thread(deliver, result)
 

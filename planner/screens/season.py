@@ -84,10 +84,6 @@ class SeasonPlace(Place):
         """Begin in the rows."""
         self.query_one("#season-rows").focus()
 
-    def refill(self) -> None:
-        """Add the season up in the background and show it."""
-        self.in_background(self._look, self._show, "look")
-
     def _look(self) -> Known | None:
         if not self.desk.has_team():
             return None

@@ -78,10 +78,6 @@ class TeamPlace(Place):
         """Begin in the sections."""
         self.query_one("#team-sections").focus()
 
-    def refill(self) -> None:
-        """Look in the background and show what was set up."""
-        self.in_background(self._look, self._show, "look")
-
     def _look(self) -> Known | None:
         desk = self.desk
         if not desk.has_team():

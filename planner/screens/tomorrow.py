@@ -94,10 +94,6 @@ class TomorrowPlace(ByHand):
         table.add_column("What", key="what")
         table.focus()
 
-    def refill(self) -> None:
-        """Look at the store in the background and show what it holds."""
-        self.in_background(self._look, self._show, "look")
-
     def _look(self) -> Known | None:
         if not self.desk.has_team():
             return None

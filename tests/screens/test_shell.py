@@ -213,6 +213,23 @@ def test_a_fault_that_ends_the_app_is_one_sentence(demo_desk: Desk, monkeypatch:
     assert "player 23" not in str(told.value)
 
 
+async def test_a_look_that_is_refused_is_told_once(demo_desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Closing the refusal of a look leads to the place, not to the refusal again; its digit looks again."""
+
+    def shut(self: TomorrowPlace) -> None:
+        raise Refusal("The data is in use.")
+
+    monkeypatch.setattr(TomorrowPlace, "_look", shut)
+    app = StopsheetApp(demo_desk)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        for keys in ((), ("1",)):
+            await press(pilot, *keys)
+            await settle(pilot)
+            assert isinstance(app.screen, ReadDialog)
+            await press(pilot, "escape")
+            assert isinstance(app.screen, TomorrowPlace)
+
+
 async def test_a_late_answer_is_dropped(demo_desk: Desk) -> None:
     """Of two jobs of one name only the later one's answer is shown, whichever ends first."""
     from threading import Event

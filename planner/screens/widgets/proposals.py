@@ -43,11 +43,10 @@ class ProposalScreen(OneByOne):
         """What was answered here, so that taking it back shows it again."""
         self.wanted = 0
 
-    def refill(self) -> None:
-        """Look for what waits."""
-        self.in_background(lambda: film_proposals.proposals(self.desk), self._found, "proposals")
+    def _look(self) -> tuple[ProposalInfo, ...]:
+        return film_proposals.proposals(self.desk)
 
-    def _found(self, waiting: tuple[ProposalInfo, ...]) -> None:
+    def _show(self, waiting: tuple[ProposalInfo, ...]) -> None:
         wanted = self.wanted or (self.one.id if self.one else 0)
         self.wanted = 0
         self.waiting = waiting
@@ -156,6 +155,7 @@ def open_proposals(place: Place) -> None:
     def look() -> tuple[Breakdown, ...]:
         from planner.desk.words import vocabulary
 
+        place.desk.need_team()
         return vocabulary(place.desk).breakdowns
 
     place.in_background(look, lambda found: place.app.push_screen(ProposalScreen(found)), "proposals")

@@ -56,11 +56,10 @@ class SortScreen(OneByOne):
         """Show the letters."""
         yield Static("", id="legend", markup=False)
 
-    def refill(self) -> None:
-        """Look for what waits."""
-        self.in_background(lambda: film_sorting.unclear_groups(self.desk), self._found, "groups")
+    def _look(self) -> tuple[Group, ...]:
+        return film_sorting.unclear_groups(self.desk)
 
-    def _found(self, groups: tuple[Group, ...]) -> None:
+    def _show(self, groups: tuple[Group, ...]) -> None:
         self.groups = groups
         self.at = min(self.at, max(0, len(groups) - 1))
         self.found()
