@@ -202,20 +202,24 @@ def _contrary_rows(model: Model) -> None:
 def _layout_rows(model: Model) -> None:
     """Demand at least as many changes of layout as layouts used, less one."""
     problem = model.problem
-    layouts = sorted({one.drill.layout for one in model.candidates})
     for stretch in model.stretches:
         k = stretch.number
         set_up = problem.column(0, MAX_SET_UPS, -2 * OPEN_COST, whole=True)
         model.set_ups.append(set_up)
-        used: dict[int, float] = {}
-        for layout in layouts:
-            column = problem.column(0, 1)
-            model.layout[k, layout] = column
-            used[column] = 1.0
-            for c, one in enumerate(model.candidates):
-                if one.drill.layout == layout:
-                    problem.row(0, {column: 1.0, model.x[c, k]: -1.0}, INF)
-        problem.row(-INF, {**used, set_up: -1.0}, 1)
+        problem.row(-INF, {**layout_columns(model, k), set_up: -1.0}, 1)
+
+
+def layout_columns(model: Model, k: int) -> dict[int, float]:
+    """Add a column per layout that says whether bin ``k`` uses it; return them as terms of their number."""
+    used: dict[int, float] = {}
+    for layout in sorted({one.drill.layout for one in model.candidates}):
+        column = model.problem.column(0, 1)
+        model.layout[k, layout] = column
+        used[column] = 1.0
+        for c, one in enumerate(model.candidates):
+            if one.drill.layout == layout:
+                model.problem.row(0, {column: 1.0, model.x[c, k]: -1.0}, INF)
+    return used
 
 
 def _clock_rows(model: Model) -> None:

@@ -24,6 +24,7 @@ from planner.build.model import (
     Stretch,
     drill_columns,
     free_spans,
+    layout_columns,
 )
 from planner.build.rules import add_rules
 
@@ -86,15 +87,7 @@ def _time_columns(model: Model, k: int, zone: Zone) -> None:
     set_up = problem.column(0, MAX_SET_UPS * (waters + 1), -2 * OPEN_COST, whole=True)
     model.set_ups.append(set_up)
     model.open.append(problem.column(0, model.sections[zone.section].minutes, -OPEN_COST, whole=True))
-    used: dict[int, float] = {}
-    for layout in sorted({one.drill.layout for one in model.candidates}):
-        column = problem.column(0, 1)
-        model.layout[k, layout] = column
-        used[column] = 1.0
-        for c, one in enumerate(model.candidates):
-            if one.drill.layout == layout:
-                problem.row(0, {column: 1.0, model.x[c, k]: -1.0}, INF)
-    problem.row(-INF, {**used, set_up: -1.0, breaks: -1.0}, 1)
+    problem.row(-INF, {**layout_columns(model, k), set_up: -1.0, breaks: -1.0}, 1)
 
 
 def _fill_rows(model: Model, zones: list[Zone]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import Any
 
-from planner.cli.season import _minutes, _pairs, _stops
+from planner.cli.by_number import minutes_by_number, stops_by_number
 from planner.cli.show import say, say_json
 from planner.clock import parse_date
 from planner.desk import floor as desk_floor
@@ -124,8 +124,8 @@ def _coming(desk: Desk, run: Run, arguments: Namespace) -> tuple[Stretch, ...]:
 def log(arguments: Namespace) -> int:
     """Log the practice that is over."""
     confirmed = Confirmed(
-        took=_pairs(arguments.took, _minutes, "3=9"),
-        stops=_pairs(arguments.stops, _stops, "4=7/10"),
+        took=minutes_by_number(arguments.took),
+        stops=stops_by_number(arguments.stops),
         absent=tuple(arguments.absent),
         rating=arguments.rating,
     )

@@ -5,10 +5,10 @@ from __future__ import annotations
 import datetime as dt
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
+from planner.cli.by_number import minutes_by_number, stops_by_number
 from planner.cli.needs import plain_letters, screen
 from planner.cli.season_parts import compare, show
 from planner.cli.show import say, say_json, width
@@ -19,12 +19,9 @@ from planner.desk.printing import titles
 from planner.desk.season import Changes, Overview, log_practice, season_overview
 from planner.desk.season_load import this_week
 from planner.desk.season_progress import rule_of
-from planner.problem import Refusal
 from planner.season.minutes import BESIDES, practice_seconds
 from planner.season.review import mismatches
-from planner.text import clean_line, plural
-
-Value = TypeVar("Value")
+from planner.text import plural
 
 
 def log(arguments: Namespace) -> int:
@@ -32,8 +29,8 @@ def log(arguments: Namespace) -> int:
     desk = open_desk()
     day = parse_date(arguments.practice, desk.today) if arguments.practice else None
     changes = Changes(
-        took=_pairs(arguments.took, _minutes, "3=9"),
-        stops=_pairs(arguments.stops, _stops, "4=7/10"),
+        took=minutes_by_number(arguments.took),
+        stops=stops_by_number(arguments.stops),
         absent=tuple(arguments.absent),
         rating=arguments.rating,
     )
@@ -60,29 +57,6 @@ def _page_log(file: str) -> tuple[bytes, str]:
 
         return sys.stdin.buffer.read(LARGEST + 1), "what was pasted"
     return page_file(Path(file)), Path(file).name
-
-
-def _pairs(raw: Sequence[str], read: Callable[[str], Value], example: str) -> dict[int, Value]:
-    found: dict[int, Value] = {}
-    for text in raw:
-        number, _, value = text.partition("=")
-        try:
-            found[int(number)] = read(value)
-        except ValueError:
-            raise Refusal(f"'{clean_line(text, 30)}' cannot be read; write it as {example}.") from None
-    return found
-
-
-def _minutes(text: str) -> float:
-    if ":" in text:
-        minutes, seconds = text.split(":")
-        return int(minutes) + int(seconds) / 60
-    return float(text)
-
-
-def _stops(text: str) -> tuple[int, int]:
-    stops, tries = text.split("/")
-    return int(stops), int(tries)
 
 
 def season(arguments: Namespace) -> int:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.desk.calendar import READ, SENT
 from planner.desk.desk import Desk
+from planner.desk.outside import bytes_of
 from planner.desk.zone import team_zone
 from planner.paper.calendar_event import Asked
 from planner.paper.calendar_reader import (
@@ -19,7 +20,6 @@ from planner.paper.calendar_reader import (
     only_ahead,
     read_calendar,
 )
-from planner.problem import Refusal
 from planner.store import queries
 from planner.store.values import GameInfo, GymRule
 from planner.text import clean_line, plural
@@ -59,7 +59,7 @@ def read_file(desk: Desk, path: Path) -> FoundCalendar:
         Refusal: the file cannot be read, is no calendar, or is too large.
 
     """
-    raw = _bytes(path)
+    raw = bytes_of(path, MOST_BYTES, lambda: "no file; name a calendar file (.ics)")
     with desk.reading() as session:
         team = queries.team(session)
         zone = team_zone(queries.settings(session))
@@ -74,18 +74,6 @@ def read_file(desk: Desk, path: Path) -> FoundCalendar:
         own,
     )
     return only_ahead(read_calendar(path.name, raw, asked), desk.today)
-
-
-def _bytes(path: Path) -> bytes:
-    shown = clean_line(str(path), 120)
-    try:
-        if not path.is_file():
-            raise Refusal(f"'{shown}' is no file; name a calendar file (.ics).")
-        with path.open("rb") as file:
-            return file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as fault:
-        reason = getattr(fault, "strerror", None) or "unreadable"
-        raise Refusal(f"'{shown}' cannot be read: {reason}.") from None
 
 
 @dataclass(slots=True)

@@ -5,16 +5,16 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import asdict, replace
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 from planner.build.brief import Rules
 from planner.desk.desk import Desk
 from planner.desk.practice import DEFAULT_MINUTES, DEFAULT_START, DEFAULT_WAITING
-from planner.desk.team import SETTINGS, TEXT_SETTINGS
+from planner.desk.team import SETTINGS, TEXT_SETTINGS, checked_game
 from planner.problem import Refusal
 from planner.store import queries
 from planner.store.backup import KEPT, USUALLY_KEPT
-from planner.store.values import FixedRule, GameInfo, GymRule, Venue
+from planner.store.values import FixedRule, GameInfo, GymRule
 from planner.text import clean_line
 
 if TYPE_CHECKING:
@@ -73,16 +73,12 @@ def change_game(desk: Desk, number: int, date: dt.date, opponent: str, venue: st
         Refusal: there is none of that number, or a word cannot be used.
 
     """
-    name = clean_line(opponent, 80)
-    if not name:
-        raise Refusal("A game needs an opponent.")
-    if venue not in {"", "home", "away", "neutral"}:
-        raise Refusal(f"'{clean_line(venue, 20)}' is no venue; say home, away or neutral.")
+    name, where = checked_game(opponent, venue)
     with desk.writing() as session:
         found = queries.game(session, number)
         if found is None:
             raise Refusal(f"There is no game {number}; 'stopsheet team' lists them.")
-        made = replace(found, date=date, opponent=name, venue=cast("Venue", venue))
+        made = replace(found, date=date, opponent=name, venue=where)
         before = queries.save_game(session, made)
         desk.note(session, "game-changed", f"game {number} changed", {"before": _plain(before)})
     return f"Game {number} is now {date.isoformat()} v {name}{f', {venue}' if venue else ''}."

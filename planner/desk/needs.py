@@ -101,10 +101,7 @@ def player_needs(desk: Desk, as_of: dt.date | None = None) -> Players:
 
 def who_needs(desk: Desk, principle: str, as_of: dt.date | None = None) -> tuple[str, ...]:
     """Return, by jersey, who goes first in a drill for a principle; empty where film tells nobody apart."""
-    from planner.need.players import goes_first
-
-    film, roster, off = _charged(desk, as_of)
-    return goes_first(film, roster, vocabulary(desk), principle, off)
+    return FirstIn(desk, as_of).get(principle, ())
 
 
 class FirstIn(Mapping[str, tuple[str, ...]]):

@@ -6,12 +6,12 @@ import datetime as dt
 from pathlib import Path
 
 from planner.desk.desk import Desk
+from planner.desk.outside import bytes_of
 from planner.desk.season import Changes, log_practice, planned_on
 from planner.paper.phone import LARGEST, PhoneLog, check_plan, read_phone_log
 from planner.problem import Refusal
 from planner.season.record import DonePractice
 from planner.store import queries
-from planner.text import clean_line
 
 
 def page_file(path: Path) -> bytes:
@@ -21,15 +21,9 @@ def page_file(path: Path) -> bytes:
         Refusal: it is not there or cannot be read.
 
     """
-    shown = clean_line(str(path), 120)
-    try:
-        if not path.is_file():
-            raise Refusal(f"'{shown}' is {'a folder' if path.is_dir() else 'not there'}; name the saved log.")
-        with path.open("rb") as file:
-            return file.read(LARGEST + 1)
-    except (OSError, ValueError) as fault:
-        reason = getattr(fault, "strerror", None) or "unreadable"
-        raise Refusal(f"'{shown}' cannot be read: {reason}.") from None
+    return bytes_of(
+        path, LARGEST, lambda: f"{'a folder' if path.is_dir() else 'not there'}; name the saved log"
+    )
 
 
 def log_from_page(

@@ -105,15 +105,26 @@ def remove_player(desk: Desk, raw: str) -> str:
     return f"Player {jersey} is off the roster."
 
 
-def add_game(desk: Desk, date: dt.date, opponent: str, venue: str = "", scouted: bool = False) -> int:
-    """Add a game (or a scouted opponent's game) and return its number."""
+def checked_game(opponent: str, venue: str) -> tuple[str, Venue]:
+    """Return the opponent cleaned, and the venue.
+
+    Raises:
+        Refusal: there is no name left, or no such venue.
+
+    """
     name = clean_line(opponent, 80)
     if not name:
         raise Refusal("A game needs an opponent.")
     if venue not in {"", "home", "away", "neutral"}:
         raise Refusal(f"'{clean_line(venue, 20)}' is no venue; say home, away or neutral.")
+    return name, cast("Venue", venue)
+
+
+def add_game(desk: Desk, date: dt.date, opponent: str, venue: str = "", scouted: bool = False) -> int:
+    """Add a game (or a scouted opponent's game) and return its number."""
+    name, where = checked_game(opponent, venue)
     with desk.writing() as session:
-        number = queries.add_game(session, date, name, venue=cast("Venue", venue), scouted=scouted)
+        number = queries.add_game(session, date, name, venue=where, scouted=scouted)
         desk.note(session, "game", f"game {number} v {name}", {"game": number})
     return number
 

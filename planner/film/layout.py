@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from planner.film.fields import parted
 from planner.film.marks import heading_period
-from planner.film.words import plain
+from planner.film.words import TENS, UNITS, plain
 from planner.text import LINE_LIMIT
 
 _BULLET = r"\s*(?:[-*•–—▪◦·‣●○■□➤➢✓✔✗]+\s+|[-*•]+(?=\d))?"
@@ -35,15 +35,9 @@ _POINTS = 3
 _GLUED = re.compile(r"^(?P<mark>\s*[-*•])(?P<rest>#?(?:(?P<n>\d{1,2})\b|[^\W\d]).*)$", re.DOTALL)
 _RISING = 0.85
 _VIDEO_TIMES = 6
-_UNITS = (
-    *("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"),
-    *("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen"),
-    *("sixteen", "seventeen", "eighteen", "nineteen"),
-)
-_TENS = ("", "", *["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"])
-_TEN = "|".join(_TENS[2:])
-_UNIT = "|".join(_UNITS[1:10])
-_TEENS = "|".join(_UNITS[10:])
+_TEN = "|".join(TENS)
+_UNIT = "|".join([*UNITS][1:10])
+_TEENS = "|".join([*UNITS][10:])
 _WORDED = re.compile(rf"\b(?:(?:{_TEN})(?:[\s-]+(?:{_UNIT}))?|{_TEENS})\b")
 _CALLED = re.compile(
     rf"\b(?P<label>poss(?:ession)?|trip|clip|play|number|player|jersey)\s+"
@@ -124,7 +118,7 @@ def _labelled(match: re.Match[str]) -> str:
 
 def _value(said: str) -> int:
     parts = re.split(r"[\s-]+", said)
-    return sum(10 * _TENS.index(one) if one in _TENS else _UNITS.index(one) for one in parts)
+    return sum(TENS[one] if one in TENS else UNITS[one] for one in parts)
 
 
 def _bulleted(lines: list[str]) -> list[str]:

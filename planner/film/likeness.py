@@ -19,8 +19,6 @@ _RARE = 0.0015
 _PAIR = 0.6
 """What a pair of words counts, beside 1 for a word; pairs repeat their words."""
 _PAIR_FAULT = 0.5
-_CHOICE = 1 / 3
-"""What each of a phrase's alternative words counts."""
 _BARE = frozenset(
     {
         "he",
@@ -42,7 +40,6 @@ _BARE = frozenset(
         "him",
     }
 )
-NEGATION = "NO"
 
 
 @dataclass
@@ -58,12 +55,6 @@ class Topics:
         counts = self.counts.setdefault(breakdown, Counter())
         for feature in _features(words):
             counts[feature] += weight  # type: ignore[assignment]
-
-    def learn_words(self, breakdown: str, words: Iterable[str]) -> None:
-        """Count the alternative words of a phrase."""
-        counts = self.counts.setdefault(breakdown, Counter())
-        for word in {*words} - _BARE:
-            counts[word] += _CHOICE  # type: ignore[assignment]
 
     def settle(self) -> Topics:
         """Turn counts into weights; to be called once everything is learned."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from planner.film.cues import Cue
 from planner.film.items import jersey
-from planner.film.words import plain
+from planner.film.words import TENS, UNITS, plain
 
 MOST_WORDS = 200_000
 """About twenty hours of talk."""
@@ -26,14 +26,6 @@ _FULL = {"let's": "us"}
 _LONGEST_OVERLAP = 60
 _SPLICE = 3000
 """A repeat may start this many milliseconds after the words it repeats have ended."""
-_UNDER_TEN = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-_UNDER_TWENTY = (
-    *("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen"),
-    "nineteen",
-)
-_TENTHS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-_UNITS = {word: value for value, word in enumerate((*_UNDER_TEN, *_UNDER_TWENTY))}
-_TENS = {word: 10 * value for value, word in enumerate(_TENTHS, 2)}
 _RARE = 5
 """Smaller numbers count something too often to be a player, unless the roster says so."""
 _OH = frozenset({"zero", "oh", "o", "0"})
@@ -171,11 +163,11 @@ def _number(texts: Sequence[str], *, spelled: bool) -> tuple[int, str]:
         return 2, "00"
     if first in _OH and second in _OH and first != "o":
         return 2, "00"
-    if first in _TENS:
-        unit = _UNITS.get(second, 0)
-        return (2, str(_TENS[first] + unit)) if 1 <= unit <= 9 else (1, str(_TENS[first]))
-    if first in _UNITS:
-        if spelled and _UNITS[first] < 10 and _UNITS.get(second, 10) < 10:
-            return 2, f"{_UNITS[first]}{_UNITS[second]}"
-        return 1, str(_UNITS[first])
+    if first in TENS:
+        unit = UNITS.get(second, 0)
+        return (2, str(TENS[first] + unit)) if 1 <= unit <= 9 else (1, str(TENS[first]))
+    if first in UNITS:
+        if spelled and UNITS[first] < 10 and UNITS.get(second, 10) < 10:
+            return 2, f"{UNITS[first]}{UNITS[second]}"
+        return 1, str(UNITS[first])
     return (1, first) if first.isdecimal() and first.isascii() else (0, "")

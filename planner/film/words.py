@@ -18,7 +18,17 @@ class Token(NamedTuple):
     value: int = 0
 
 
-_NUMBER_WORDS = {"zero": 0, "one": 1, "two": 2, "three": 3, "four": 4}
+_UNDER_TEN = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_UNDER_TWENTY = (
+    *("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen"),
+    "nineteen",
+)
+_TENTHS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+UNITS = {word: value for value, word in enumerate((*_UNDER_TEN, *_UNDER_TWENTY))}
+"""``zero`` to ``nineteen``, in order."""
+TENS = {word: 10 * value for value, word in enumerate(_TENTHS, 2)}
+"""``twenty`` to ``ninety``, in order."""
+_MOST_POINTS = 4
 _AT_LINE = r"(?:fts?\b|free|at\s+the\s+(?:line|stripe)|from\s+the\s+line)"
 _TOKEN = re.compile(
     rf"""
@@ -89,7 +99,8 @@ def stem(word: str) -> str:
 
 def number_word(word: str) -> int | None:
     """Return 0 to 4 for ``zero`` to ``four``."""
-    return _NUMBER_WORDS.get(word)
+    value = UNITS.get(word)
+    return value if value is not None and value <= _MOST_POINTS else None
 
 
 def signed(text: str) -> int:

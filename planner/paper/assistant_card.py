@@ -9,7 +9,7 @@ from typing import Any, Literal
 from planner.build.plan import Plan, Segment, Station
 from planner.clock import clock_text
 from planner.paper.files import MADE_BY
-from planner.paper.printable import day_in_words, printable
+from planner.paper.printable import day_in_words, paper_size, printable
 from planner.paper.rows import SheetNotes, rows_of
 from planner.paper.sheet import Printed
 from planner.paper.typesetter import typeset
@@ -45,8 +45,7 @@ def assistant_card(
         Refusal: the plan is empty, the paper unknown, or the typesetter missing.
 
     """
-    if paper not in {"letter", "a4"}:
-        raise Refusal(f"There is no paper '{printable(paper, 20)}' here; use letter or a4.")
+    named = paper_size(paper)
     if not plan.segments:
         raise Refusal("The plan has no segments, so there is nothing to print; build a plan first.")
     baskets = baskets_of(plan)
@@ -58,7 +57,7 @@ def assistant_card(
         "title": f"{team}: assistant's card, {day}",
         "mark": MADE_BY,
         "date": {"year": plan.date.year, "month": plan.date.month, "day": plan.date.day},
-        "paper": "a4" if paper == "a4" else "us-letter",
+        "paper": named,
         "team": team,
         "day": day,
         "hours": f"{clock_text(plan.start)}–{end}, {plural(plan.minutes, 'minute')}",

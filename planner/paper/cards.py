@@ -15,7 +15,7 @@ from planner.court.svg import frame_svg
 from planner.drills.card import SHARE_UNIT, Drill
 from planner.drills.vocabulary import Stage
 from planner.paper.files import MADE_BY
-from planner.paper.printable import printable, sentence
+from planner.paper.printable import paper_size, printable, sentence
 from planner.paper.sheet import Printed
 from planner.paper.typesetter import typeset
 from planner.problem import Refusal
@@ -68,8 +68,7 @@ def drill_cards(
         Refusal: there is nothing to print, or too much, or the typesetter is missing.
 
     """
-    if paper not in {"letter", "a4"}:
-        raise Refusal(f"There is no paper '{printable(paper, 20)}' here; use letter or a4.")
+    named = paper_size(paper)
     if not pages:
         raise Refusal("There is no drill to print; name at least one.")
     if len(pages) > MOST_CARDS:
@@ -80,7 +79,7 @@ def drill_cards(
         "title": f"Drill card: {first}" if len(pages) == 1 else f"{len(pages)} drill cards",
         "mark": MADE_BY,
         "date": {"year": day.year, "month": day.month, "day": day.day},
-        "paper": "a4" if paper == "a4" else "us-letter",
+        "paper": named,
         "sizes": _sizes(14.0, 8.0) if large else _sizes(11.0, 8.0),
         "stages": [one.value for one in Stage],
         "key": [{"svg": one.svg, "words": one.words} for one in legend(THUMB)],

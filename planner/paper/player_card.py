@@ -9,7 +9,7 @@ from typing import Literal
 from planner.build.plan import Plan
 from planner.drills.card import Drill
 from planner.paper.files import MADE_BY
-from planner.paper.printable import day_in_words, printable
+from planner.paper.printable import day_in_words, paper_size, printable
 from planner.paper.sheet import Printed
 from planner.paper.typesetter import typeset
 from planner.problem import Refusal
@@ -88,8 +88,7 @@ def player_cards(
         Refusal: there is no player or nothing to say, the paper is unknown, or the typesetter missing.
 
     """
-    if paper not in {"letter", "a4"}:
-        raise Refusal(f"There is no paper '{printable(paper, 20)}' here; use letter or a4.")
+    named = paper_size(paper)
     if not players:
         raise Refusal("The plan teaches no principle to anyone, so there are no words for players' cards.")
     if len(players) > MOST_PLAYERS:
@@ -100,7 +99,7 @@ def player_cards(
         "title": f"{name or 'Practice'}: players' cards, {day}",
         "mark": MADE_BY,
         "date": {"year": plan.date.year, "month": plan.date.month, "day": plan.date.day},
-        "paper": "a4" if paper == "a4" else "us-letter",
+        "paper": named,
         "team": name,
         "day": day,
         "rows": 2 if large else _PER_PAGE // 2,

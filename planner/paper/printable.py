@@ -6,12 +6,14 @@ import datetime as dt
 import re
 import unicodedata
 
+from planner.problem import Refusal
 from planner.text import clean_line
 
 _LONGEST_WORD = 26
 _BREAK_EVERY = 20
 _MOST_MARKS = 3
 _BREAK = "\u200b"
+_PAPERS = {"a4": "a4", "letter": "us-letter"}
 _JOINERS = frozenset("\u200c\u200d")
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = (
@@ -28,6 +30,18 @@ def printable(raw: str, limit: int = 200) -> str:
     """
     line = clean_line(raw, limit)
     return " ".join(_breakable(word) for word in _without_piles(line).split())
+
+
+def paper_size(paper: str) -> str:
+    """Return what the typesetter calls a paper.
+
+    Raises:
+        Refusal: it is none of ours.
+
+    """
+    if paper not in _PAPERS:
+        raise Refusal(f"There is no paper '{printable(paper, 20)}' here; use letter or a4.")
+    return _PAPERS[paper]
 
 
 def shortened(raw: str, limit: int) -> str:

@@ -12,7 +12,7 @@ from planner.need.estimate import BreakdownEstimate, Needs
 from planner.paper import review_words as words
 from planner.paper.charts import columns, darkness, interval, pair_of_bars, ticks
 from planner.paper.files import MADE_BY
-from planner.paper.printable import day_in_words, printable
+from planner.paper.printable import day_in_words, paper_size, printable
 from planner.paper.sheet import Printed
 from planner.paper.typesetter import Typeset, typeset
 from planner.problem import Refusal
@@ -94,11 +94,10 @@ def season_pdf(paper: SeasonPaper, page: Literal["letter", "a4"] = "letter", lar
         Refusal: no practice was logged in the period, the paper is unknown, or the typesetter missing.
 
     """
-    if page not in {"letter", "a4"}:
-        raise Refusal(f"There is no paper '{printable(page, 20)}' here; use letter or a4.")
+    named = paper_size(page)
     if not paper.review.weeks:
         raise Refusal("No practice is logged in that time; log one with 'stopsheet log'.")
-    inputs = _inputs(paper, page)
+    inputs = _inputs(paper, named)
     done, size = _fitted(inputs, paper.until, (12.0,) if large else SIZES)
     dropped = (f"The review runs over {done.pages} pages.",) if done.pages > 2 else ()
     return Printed(done.data, done.pages, dropped, done.notes, size)
@@ -113,7 +112,7 @@ def _fitted(inputs: dict[str, Any], day: dt.date, sizes: Sequence[float]) -> tup
     return done, size
 
 
-def _inputs(paper: SeasonPaper, page: str) -> dict[str, Any]:
+def _inputs(paper: SeasonPaper, named: str) -> dict[str, Any]:
     until = paper.until
     team = printable(paper.team, 60) or "Practice"
     total = sum(one.total for one in paper.review.weeks) / 60
@@ -123,7 +122,7 @@ def _inputs(paper: SeasonPaper, page: str) -> dict[str, Any]:
         "title": f"{team}: season review, {day_in_words(paper.since)} to {day_in_words(until)}",
         "mark": MADE_BY,
         "date": {"year": until.year, "month": until.month, "day": until.day},
-        "paper": "a4" if page == "a4" else "us-letter",
+        "paper": named,
         "team": team,
         "period": f"{day_in_words(paper.since)} to {day_in_words(until)}",
         "facts": f"{plural(practices, 'practice')}, {total:,.0f} minutes · {_film(paper.needs)}",

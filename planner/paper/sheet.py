@@ -10,7 +10,7 @@ from typing import Any, Literal
 from planner.build.plan import Plan
 from planner.clock import clock_text
 from planner.paper.files import MADE_BY
-from planner.paper.printable import day_in_words, printable, sentence, shortened
+from planner.paper.printable import day_in_words, paper_size, printable, sentence, shortened
 from planner.paper.rows import SheetNotes, Step, equipment_of, ladder, rows_of
 from planner.paper.typesetter import Typeset, typeset
 from planner.problem import Refusal
@@ -83,12 +83,11 @@ def court_side_sheet(
         Refusal: the plan is empty, the paper unknown, or the typesetter missing.
 
     """
-    if paper not in {"letter", "a4"}:
-        raise Refusal(f"There is no paper '{printable(paper, 20)}' here; use letter or a4.")
+    named = paper_size(paper)
     if not plan.segments:
         raise Refusal("The plan has no segments, so there is nothing to print; build a plan first.")
     steps = ladder(plan, large=large, whole_page=len(plan.segments) <= _MOST_ON_ONE_PAGE)
-    inputs = _inputs(plan, notes, paper, large, why)
+    inputs = _inputs(plan, notes, named, large, why)
     inputs["ladder"] = [one.as_json() for one in steps]
     done, undrawn = _set(inputs, plan, notes, ppi)
     lost = [steps[n] for n in done.facts["gone"]]
@@ -115,7 +114,7 @@ def _set(
     return typeset("court_side.typ", inputs, plan.date, ppi), ("The diagrams could not be drawn.",)
 
 
-def _inputs(plan: Plan, notes: SheetNotes, paper: str, large: bool, why: bool) -> dict[str, Any]:
+def _inputs(plan: Plan, notes: SheetNotes, named: str, large: bool, why: bool) -> dict[str, Any]:
     team = printable(notes.team, 60) or "Practice"
     day = day_in_words(plan.date)
     under = [printable(one, 110) for one in (notes.practice, notes.next_game)]
@@ -128,7 +127,7 @@ def _inputs(plan: Plan, notes: SheetNotes, paper: str, large: bool, why: bool) -
         "mark": MADE_BY,
         "date": {"year": plan.date.year, "month": plan.date.month, "day": plan.date.day},
         "lang": notes.lang if re.fullmatch("[a-z]{2,3}", notes.lang) else "en",
-        "paper": "a4" if paper == "a4" else "us-letter",
+        "paper": named,
         "clip": min(max(notes.clip, 8.0), 40.0),
         "team": team,
         "under": " · ".join(one for one in under if one),
