@@ -94,13 +94,15 @@ def sort_rows(
     said: Said,
     names: Mapping[str, str] | None = None,
     readings: Sequence[Sequence[str]] | None = None,
+    known: dict[str, tuple[Item, ...]] | None = None,
 ) -> list[Row]:
     """Return a row for every line; what headings say goes into ``said``.
 
     ``names`` are what players are called -> jersey; ``readings`` say how each line is laid out, a row each
-    (see ``layout``), and are the lines themselves when nothing is given.
+    (see ``layout``), and are the lines themselves when nothing is given. ``known`` keeps what notes were read
+    as, for the same lines laid out another way.
     """
-    sorter = _Sorter(lexicon, legend, said, names or {})
+    sorter = _Sorter(lexicon, legend, said, names or {}, {} if known is None else known)
     rows = [
         sorter.row(number, raw, read)
         for number, raw in enumerate(lines, 1)
@@ -110,8 +112,16 @@ def sort_rows(
 
 
 class _Sorter:
-    def __init__(self, lexicon: Lexicon, legend: Legend, said: Said, names: Mapping[str, str]) -> None:
+    def __init__(
+        self,
+        lexicon: Lexicon,
+        legend: Legend,
+        said: Said,
+        names: Mapping[str, str],
+        known: dict[str, tuple[Item, ...]],
+    ) -> None:
         self.names = names
+        self.known = known
         self.lexicon = lexicon
         self.legend = legend
         self.swapped = swaps(legend.known)
@@ -169,7 +179,9 @@ class _Sorter:
         rest = settled(rest, self.lexicon)
         rest = spelled_out(rest, self.lexicon, self.legend.known, self.swapped)
         row.left_open = bool(_OPEN_END.search(rest)) and bool(words(rest))
-        row.items = read_items(rest, self.lexicon)
+        if rest not in self.known:
+            self.known[rest] = tuple(read_items(rest, self.lexicon))
+        row.items = list(self.known[rest])
 
     def _marker(self, rest: str) -> tuple[str, bool]:
         dots = _DOTS.match(rest)

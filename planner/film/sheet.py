@@ -70,15 +70,16 @@ def read_sheet(
         lexicon = lexicon.with_words(codes, codes=True)
     said = Said()
     told = ["" if number in legend.lines else line for number, line in enumerate(called, 1)]
+    known: dict[str, tuple[Item, ...]] = {}
     readings = laid_out(told)
     if readings != [[line] for line in told] and not any(
         _FIRM.match(one) for each in readings for one in each
     ):
-        plainly = sort_rows(lines, lexicon, legend, Said(), names or {}, [[line] for line in told])
+        plainly = sort_rows(lines, lexicon, legend, Said(), names or {}, [[line] for line in told], known)
         shown = [row for row in plainly if row.kind in _TALLIED]
         if by_player(shown, lexicon, watched=any(watched_number(row.low) for row in plainly)) is not None:
             readings = [[line] for line in told]
-    rows = sort_rows(lines, lexicon, legend, said, names or {}, readings)
+    rows = sort_rows(lines, lexicon, legend, said, names or {}, readings, known)
     sheet = _Reader(rows, said, legend, lexicon, roster).sheet()
     sheet.unclear[:0] = [Unclear(text, why, number) for number, text, why in legend.asked]
     return sheet

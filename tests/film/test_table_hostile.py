@@ -136,8 +136,8 @@ def test_impossible_values(lexicon: Lexicon) -> None:
 def test_slow_matching(lexicon: Lexicon) -> None:
     """Notes made of misspelt words, or of one word over and over, are refused beyond a game's length."""
     few = "\n".join(
-        "Q1 8:42 " + " ".join(f"{chr(97 + n % 26)}loseuot{n}x" for n in range(40))
-        for _ in range(MOST_WORDS // 90)
+        "Q1 8:42 " + " ".join(f"{chr(97 + n % 26)}loseuot{n}x{chr(97 + row % 26)}" for n in range(40))
+        for row in range(MOST_WORDS // 90)
     )
     outcome(lexicon, few.encode(), "x.txt", within=8.0)
     outcome(lexicon, b"no " * 600_000, "x.txt")
