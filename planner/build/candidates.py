@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from planner.build.brief import Brief, Pin, Rules, Weight
 from planner.build.equipment import short_of
@@ -44,6 +44,17 @@ class Candidate:
     idle: int = 0
     twin: Candidate | None = None
     room: tuple[tuple[int, int], ...] = ()
+    ranks: Mapping[str, int] = field(init=False, compare=False, repr=False)
+    """Stage by principle, as 1 to 4."""
+
+    def __post_init__(self) -> None:
+        """Note the stages."""
+        ranks: dict[str, int] = {}
+        for one in self.drills:
+            if one.stage:
+                for principle in one.shares:
+                    ranks[principle] = max(ranks.get(principle, 0), one.stage.rank)
+        object.__setattr__(self, "ranks", ranks)
 
     @property
     def rank(self) -> int:
@@ -62,8 +73,7 @@ class Candidate:
 
     def rank_in(self, principle: str) -> int:
         """Return the stage at which ``principle`` is taught, as 1 to 4 (0: none)."""
-        ranks = [one.stage.rank for one in self.drills if one.stage and principle in one.shares]
-        return max(ranks, default=0)
+        return self.ranks.get(principle, 0)
 
 
 def find_candidates(brief: Brief) -> tuple[tuple[Candidate, ...], tuple[LeftOut, ...]]:
@@ -281,5 +291,4 @@ def stage_fit(stage: Stage | None, passed: Stage | None) -> float:
 
 def must_precede(one: Candidate, other: Candidate) -> bool:
     """Return whether ``one`` teaches at a lower stage something that ``other`` teaches too."""
-    shared = one.drill.shares.keys() & other.drill.shares.keys()
-    return any(0 < one.rank_in(principle) < other.rank_in(principle) for principle in shared)
+    return any(rank < other.ranks.get(principle, 0) for principle, rank in one.ranks.items())

@@ -13,10 +13,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from planner.build.brief import Brief
+from planner.build.known import EPSILON
 from planner.build.make import solve_brief
 from planner.build.plan import Plan
 from planner.build.reasons import effective_minutes
-from planner.build.search import EPSILON
 from planner.build.solve import Solution
 from planner.build.worth import total_worth
 

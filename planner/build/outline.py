@@ -12,7 +12,7 @@ import itertools
 from dataclasses import dataclass
 
 from planner.build.brief import Brief
-from planner.build.candidates import Candidate, halves_at
+from planner.build.candidates import Candidate, halves_at, must_precede
 from planner.build.frame import Block, Frame, Section
 from planner.build.linear import INF
 from planner.build.model import (
@@ -55,11 +55,20 @@ def build_outline(brief: Brief, frame: Frame, candidates: tuple[Candidate, ...])
     spans = {halves: free_spans(brief, halves) for halves in (1, 2)}
     model = Model(brief, frame, candidates, stretches, sections, spans)
     drill_columns(model)
+    idle = [_idle_columns(model) for _ in sections]
     for number in range(len(zones)):
-        _time_columns(model, number, zones[number])
+        own = idle[zones[number].section]
+        ends = (stretches[number].first, stretches[number].last)
+        _time_columns(
+            model, number, zones[number], [one for one, here in zip(own, ends, strict=True) if here]
+        )
+    for number, section in enumerate(sections):
+        breaks = {model.water[k]: 1.0 for k, one in enumerate(zones) if one.section == number}
+        model.problem.row(0, breaks, section.waters)
     _fill_rows(model, zones)
     _room_rows(model, zones)
     _break_rows(model, zones)
+    _rest_rows(model, zones, idle)
     add_rules(model)
     return model
 
@@ -74,7 +83,12 @@ def _zones(brief: Brief, number: int, section: Section) -> list[Zone]:
     return made
 
 
-def _time_columns(model: Model, k: int, zone: Zone) -> None:
+def _idle_columns(model: Model) -> tuple[int, int]:
+    """Add whether a section's first break comes before its first drill, and its last one after the last."""
+    return model.problem.column(0, 1, whole=True), model.problem.column(0, 1, whole=True)
+
+
+def _time_columns(model: Model, k: int, zone: Zone, idle: list[int]) -> None:
     """Add a zone's breaks, their minutes, set-ups and open minutes; a break saves a change of layout."""
     problem, rules = model.problem, model.brief.rules
     waters = model.sections[zone.section].waters
@@ -87,7 +101,8 @@ def _time_columns(model: Model, k: int, zone: Zone) -> None:
     set_up = problem.column(0, MAX_SET_UPS * (waters + 1), -2 * OPEN_COST, whole=True)
     model.set_ups.append(set_up)
     model.open.append(problem.column(0, model.sections[zone.section].minutes, -OPEN_COST, whole=True))
-    problem.row(-INF, {**layout_columns(model, k), set_up: -1.0, breaks: -1.0}, 1)
+    parting = {set_up: -1.0, breaks: -1.0, **dict.fromkeys(idle, 1.0)}
+    problem.row(-INF, layout_columns(model, k) | parting, 1)
 
 
 def _fill_rows(model: Model, zones: list[Zone]) -> None:
@@ -103,8 +118,9 @@ def _fill_rows(model: Model, zones: list[Zone]) -> None:
         ]
         before = [(over, 1.0)] if over is not None and not stretch.first else []
         drills = [term for c in range(len(model.candidates)) for term in model.minutes(c, k)]
+        length = zone.end - zone.start
         if stretch.last:
-            problem.row(zone.end - zone.start, [*own, *before, *drills], zone.end - zone.start)
+            problem.row(length, [*own, *before, *drills], length)
             over = None
         else:
             through = [
@@ -112,14 +128,42 @@ def _fill_rows(model: Model, zones: list[Zone]) -> None:
                 for c, one in enumerate(model.candidates)
                 if one.halves <= min(zone.halves, zones[k + 1].halves)
             ]
-            lengths = [model.candidates[c].high for c in through]
-            longest = max([*lengths, rules.set_up_minutes, rules.water_minutes + EXTRA_WATER])
-            after = problem.column(0, longest - 1)
-            problem.row(zone.end - zone.start, [*own, *before, *drills, (after, -1.0)], zone.end - zone.start)
+            after = _reach_column(model, k, length, through, over if before else None)
+            problem.row(length, [*own, *before, *drills, (after, -1.0)], length)
             reaching = [term for c in through for term in model.minutes(c, k)]
             problem.row(0, [*own, *before, *reaching, (after, -1.0)], INF)
             over = after
         _bound_row(model, zones, k, before)
+
+
+def _reach_column(model: Model, k: int, length: int, through: list[int], before: int | None) -> int:
+    """Add the minutes that reach into the next zone: of one drill, a break, a set-up or what came in."""
+    problem, rules = model.problem, model.brief.rules
+    rest = max(rules.set_up_minutes, rules.water_minutes + EXTRA_WATER) - 1
+    most = max([rest, *(model.candidates[c].high - 1 for c in through)])
+    came = problem.upper[before] if before is not None else 0.0
+    after = problem.column(0, max(most, came - length))
+    terms = {after: 1.0}
+    last: dict[int, int] = {}
+    for c in through:
+        one = model.candidates[c]
+        if one.high - 1 <= rest:
+            continue
+        last[c] = problem.column(0, 1)
+        longer = problem.column(0, (one.high - one.low) // one.step)
+        problem.row(0, {model.x[c, k]: 1.0, last[c]: -1.0}, INF)
+        problem.row(0, {model.extra[c, k]: 1.0, longer: -1.0}, INF)
+        problem.row(0, {last[c]: float((one.high - one.low) // one.step), longer: -1.0}, INF)
+        terms |= {last[c]: float(rest + 1 - one.low), longer: -float(one.step)}
+    if before is not None and came > length:
+        terms[before] = -(came - length) / came
+    problem.row(-INF, dict.fromkeys(last.values(), 1.0), 1)
+    problem.row(-INF, terms, rest)
+    for d, other in enumerate(model.candidates):
+        earlier = [column for c, column in last.items() if must_precede(model.candidates[c], other)]
+        if earlier:
+            problem.row(-INF, {**dict.fromkeys(earlier, 1.0), model.x[d, k]: 1.0}, 1)
+    return after
 
 
 def _bound_row(model: Model, zones: list[Zone], k: int, before: list[tuple[int, float]]) -> None:
@@ -183,3 +227,46 @@ def _break_rows(model: Model, zones: list[Zone]) -> None:
                 least = -(dry // -(rules.water_every + most))
                 model.problem.row(least, dict.fromkeys(breaks, 1.0), INF)
                 model.problem.row(dry, breaks | lengths, INF)
+
+
+def _rest_rows(model: Model, zones: list[Zone], idle: list[tuple[int, int]]) -> None:
+    """Follow when the last break ended at the latest (``rested``): it needs no lower bound.
+
+    A break with a drill before it in its section begins no sooner than the shortest drill allows, one with a
+    drill after it ends no later; a break at either end parts no two layouts.
+    """
+    problem, rules = model.problem, model.brief.rules
+    every = float(rules.water_every)
+    far = model.brief.minutes + every
+    rested = problem.column(0, 0)
+    for part in model.frame.parts:
+        if isinstance(part, Block):
+            if part.own_water:
+                rested = problem.column(part.end, part.end)
+            else:
+                problem.row(part.end - every, {rested: 1.0}, INF)
+            continue
+        number = model.sections.index(part)
+        own = [k for k, one in enumerate(zones) if one.section == number]
+        before, after = idle[number]
+        least = min(_shortest(model, own), float(part.minutes))
+        breaks = {model.water[k]: every for k in own}
+        lengths = {model.water_length[k]: 1.0 for k in own}
+        spare = {model.open[k]: 1.0 for k in own}
+        problem.row(part.start + least - every, {rested: 1.0, before: least}, INF)
+        later = problem.column(0, part.end)
+        terms = {one: -factor for one, factor in (breaks | lengths).items()}
+        problem.row(-INF, {later: 1.0, rested: -1.0} | terms, 0)
+        begun = {one: -factor for one, factor in (breaks | lengths | spare).items()}
+        problem.row(-INF, {later: 1.0, before: far} | begun, part.start - every + far)
+        problem.row(-INF, {later: 1.0, after: -least}, part.end - least)
+        problem.row(part.end - every, {later: 1.0}, INF)
+        for one in idle[number]:
+            problem.row(0, {**dict.fromkeys(breaks, 1.0), one: -1.0}, INF)
+        rested = later
+
+
+def _shortest(model: Model, own: list[int]) -> float:
+    """Return the fewest minutes of a drill that may begin in some zones (0 where none may)."""
+    allowed = {c for (c, k), x in model.x.items() if k in own and model.problem.upper[x] > 0}
+    return float(min((model.candidates[c].low for c in allowed), default=0))

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from planner.build.brief import Brief
 from planner.build.candidates import Candidate
 from planner.build.frame import Frame
+from planner.build.known import EPSILON, Known
 from planner.build.linear import INF
 from planner.build.model import Model
 from planner.build.order import Ordered
-from planner.build.search import EPSILON, Search
+from planner.build.search import search
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,20 +39,20 @@ class NoPlan:
 
 def solve(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> Solution | NoPlan:
     """Return the best plan, or that none was found."""
-    search = Search(brief, frame)
-    search.solve(tuple(candidates))
-    if search.best is None:
-        return NoPlan(proven=search.bound == -INF)
-    model, ordered = search.best
-    bound = max(search.value, search.bound)
-    proven = bound <= search.value + EPSILON
-    return Solution(model, ordered, search.value, bound, proven, search.ceilings)
+    known = Known(brief, frame)
+    search(known, tuple(candidates))
+    if known.best is None:
+        return NoPlan(proven=known.bound == -INF)
+    model, ordered = known.best
+    bound = max(known.value, known.bound)
+    proven = bound <= known.value + EPSILON
+    return Solution(model, ordered, known.value, bound, proven, known.ceilings)
 
 
 def feasible(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> bool | None:
     """Return whether any plan meets the rules, or None where the search ended before it knew."""
-    search = Search(brief, frame, any_plan=True)
-    search.solve(tuple(candidates))
-    if search.best is not None:
+    known = Known(brief, frame, any_plan=True)
+    search(known, tuple(candidates))
+    if known.best is not None:
         return True
-    return False if search.bound == -INF else None
+    return False if known.bound == -INF else None

@@ -117,7 +117,7 @@ def why_no_pair(one: Drill, two: Drill, brief: Brief) -> str:  # noqa: PLR0911
     missing = short_of([(one, first), (two, second)], brief.equipment)
     if missing:
         return f"at the same time it {missing}"
-    if not _when([one, two], brief) or not _both_open(brief):
+    if not _both_open(brief) or not _when([one, two], brief):
         return "players for both and two baskets are never there at once"
     for principle in one.shares.keys() & two.shares.keys():
         if one.stage and two.stage and one.stage != two.stage:

@@ -19,7 +19,10 @@ class Stage(StrEnum):
     @property
     def rank(self) -> int:
         """Return 1 for walk to 4 for live."""
-        return list(Stage).index(self) + 1
+        return _RANKS[self]
+
+
+_RANKS = {one: number for number, one in enumerate(Stage, 1)}
 
 
 @dataclass(frozen=True, slots=True)

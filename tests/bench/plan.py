@@ -19,9 +19,10 @@ from importlib.metadata import version
 from planner.build.brief import Brief
 from planner.build.candidates import find_candidates
 from planner.build.frame import build_frame
+from planner.build.known import Known
 from planner.build.make import solve_brief
 from planner.build.reasons import plan_worth
-from planner.build.search import Search
+from planner.build.search import search
 from planner.build.solve import Solution, solve
 from tests.bench.baselines import greedy_worth, random_worth
 from tests.bench.instances import practice, varied
@@ -77,7 +78,7 @@ def _measure(brief: Brief) -> dict[str, float]:
     frame = build_frame(brief)
     candidates, _ = find_candidates(brief)
     began = time.process_time()
-    Search(brief, frame, any_plan=True).solve(candidates)
+    search(Known(brief, frame, any_plan=True), candidates)
     first = time.process_time() - began
     began = time.process_time()
     found = solve(brief, frame, candidates)

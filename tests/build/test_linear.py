@@ -1,13 +1,17 @@
 from __future__ import annotations
 
 import itertools
+import json
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.build.linear import INF, Linear
+from planner.build.linear import INF, Linear, Relaxed
+
+DATA = Path(__file__).resolve().parent.parent / "data" / "build"
 
 
 def product_mix() -> tuple[Linear, int, int]:
@@ -121,3 +125,47 @@ def test_what_is_no_better_than_the_floor_is_not_looked_for() -> None:
     assert problem.solve(floor=35.0).objective == pytest.approx(36)
     above = problem.solve(floor=36.5)
     assert above.objective <= 36.5 == above.bound
+
+
+def kept_model() -> tuple[Linear, float]:
+    """Return a small model of a practice and its optimum, by a search without any presolve."""
+    kept = json.loads((DATA / "lost-optimum.json").read_text("utf-8"))
+    problem = Linear()
+    for cost, low, high, whole in zip(kept["cost"], kept["lower"], kept["upper"], kept["whole"], strict=True):
+        problem.column(low if low is not None else -INF, high if high is not None else INF, cost, whole)
+    for row, (low, high) in enumerate(zip(kept["row_lower"], kept["row_upper"], strict=True)):
+        begin, end = kept["starts"][row], kept["starts"][row + 1]
+        terms = zip(kept["index"][begin:end], kept["value"][begin:end], strict=True)
+        problem.row(low if low is not None else -INF, terms, high if high is not None else INF)
+    return problem, kept["best"]
+
+
+def test_no_optimum_is_lost_to_presolve() -> None:
+    """A model whose optimum one presolve rule loses (17.51 becomes 0) is solved to its optimum."""
+    problem, best = kept_model()
+    answer = problem.solve()
+    assert answer.solved
+    assert answer.objective == pytest.approx(best)
+
+
+def test_a_relaxed_problem_is_held_and_freed() -> None:
+    """Columns held in a loaded problem cost what they cost when it is loaded anew; freed, nothing is left."""
+    problem, x, _ = product_mix()
+    relaxed = Relaxed(problem)
+    assert relaxed.solve().objective == pytest.approx(36)
+    relaxed.hold(x, 4.0)
+    assert relaxed.solve().objective == pytest.approx(problem.solve(fixed={x: 4.0}).objective)
+    relaxed.free()
+    assert relaxed.solve().objective == pytest.approx(36)
+
+
+def test_a_relaxed_problem_takes_in_rows_added_since() -> None:
+    """A row written after loading counts from the next time the columns are freed."""
+    problem, x, y = product_mix()
+    relaxed = Relaxed(problem)
+    relaxed.solve()
+    problem.row(-INF, {x: 1.0, y: 1.0}, 7)
+    relaxed.free()
+    found = relaxed.solve().objective
+    assert found == pytest.approx(problem.solve(relaxed=True).objective)
+    assert found < 35

@@ -8,8 +8,8 @@ from planner.build.brief import GymWindow, Weight
 from planner.build.candidates import find_candidates
 from planner.build.fitting import fit
 from planner.build.frame import build_frame
+from planner.build.known import build_model
 from planner.build.outline import build_outline
-from planner.build.search import build_model
 from planner.build.solve import NoPlan, Solution, feasible, solve
 from tests.build import kit
 from tests.build.test_brute import tiny_brief
