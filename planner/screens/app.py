@@ -121,15 +121,8 @@ class StopsheetApp(App[None]):
 
     def action_undo(self) -> None:
         """Undo the last thing written, whichever place it came from."""
-        place = self.screen
-        if not isinstance(place, Place):
-            return
-
-        def told(words: str) -> None:
-            self.notify(words)
-            place.refill()
-
-        place.in_background(place.undo_job(), told, "undo")
+        if isinstance(self.screen, Place):
+            self.screen.undo()
 
     def welcome(self) -> None:
         """Begin the first run unless it is on screen already, or was left and nobody went anywhere since."""
