@@ -41,6 +41,10 @@ SHOWN = {
 """The place's three states, and which actions stand in the key line in each."""
 
 
+SLIM = 72
+"""Columns below which there is little room beside the clock."""
+
+
 @dataclass(frozen=True, slots=True)
 class Known:
     """What the place starts from: the practice that runs, else the plan that could."""
@@ -165,11 +169,11 @@ class FloorPlace(Place):
             self.query_one("#idle", Static).update(idle_text(known.plan, self.desk.today, known.resumable))
 
     def _show_running(self, state: Running, run: Run) -> None:
-        cards = self.desk.library.by_id
+        cards, slim = self.desk.library.by_id, self.app.size.width < SLIM
         card = cards.get(run.current.drill or "")
         self._counted = card.scoring.counts if card is not None and card.scoring else "stops"
         self.tick()
-        self.query_one("#now", Static).update(Text("\n".join(now_lines(run, cards))))
+        self.query_one("#now", Static).update(Text("\n".join(now_lines(run, cards, slim=slim))))
         self.query_one("#coming", Static).update(coming_text(state, run, cards))
 
     def tick(self) -> None:

@@ -47,9 +47,14 @@ def under_text(state: Running, run: Run, counted: str = "stops") -> str:
     )
 
 
-def now_lines(run: Run, cards: Mapping[str, Drill]) -> list[str]:
-    """Return what runs now: its title, groups, cues and target; of two baskets what runs at each."""
+def now_lines(run: Run, cards: Mapping[str, Drill], *, slim: bool = False) -> list[str]:
+    """Return what runs now: its title, groups, cues and target; of two baskets what runs at each.
+
+    ``slim`` leaves out what finds no room beside the clock on a screen of 60 columns.
+    """
     segment = run.current.segment
+    if len(segment.drills) > 1 and slim:
+        return [f"NOW {one.half}  {_name(one, cards)}: {' '.join(one.players)}" for one in segment.stations]
     if len(segment.drills) > 1:
         return ["NOW  at two baskets", *(line for one in segment.stations for line in _basket(one, cards))]
     card = cards.get(run.current.drill or "")
@@ -71,9 +76,16 @@ def now_lines(run: Run, cards: Mapping[str, Drill]) -> list[str]:
 def _basket(station: Station, cards: Mapping[str, Drill]) -> list[str]:
     """Return what one group does at its basket: the drill, who, and the first cue."""
     card = cards.get(station.drill)
-    title = clean_line(card.title if card else station.drill)
-    lines = [f"{_where(station.half)}  {title}", f"  {station.group}: {' '.join(station.players)}"]
+    lines = [
+        f"{_where(station.half)}  {_name(station, cards)}",
+        f"  {station.group}: {' '.join(station.players)}",
+    ]
     return [*lines, *(f"  “{one}”" for one in card.cues[:1])] if card else lines
+
+
+def _name(station: Station, cards: Mapping[str, Drill]) -> str:
+    card = cards.get(station.drill)
+    return clean_line(card.title if card else station.drill)
 
 
 def _target(scoring: Scoring) -> str:
@@ -98,8 +110,7 @@ def coming_text(state: Running, run: Run, cards: Mapping[str, Drill]) -> str:
         title = "Two baskets" if several else clean_line(one.segment.title)
         lines.append(f"{mark}{state.clock(at)} {minutes:>6}  {title}{begun}")
         for each in one.segment.stations if len(one.segment.stations) > 1 else ():
-            card = cards.get(each.drill)
-            what = f" {clean_line(card.title if card else each.drill)}" if several else ""
+            what = f" {_name(each, cards)}" if several else ""
             lines.append(f"{'':19}{each.half}{what}: {' '.join(each.players)}")
     return "\n".join(lines)
 
