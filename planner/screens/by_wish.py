@@ -277,8 +277,8 @@ def conflict(sentence: str, coach: str, beside: list[str]) -> ChooseDialog:
     """Return the dialog that lets one of two coaches' plans stand."""
     who = coach or "the other coach"
     options = [
-        ("theirs", f"Let that of {who} stand\n  yours stays beside it"),
-        ("mine", f"Let yours stand\n  that of {who} stays beside it"),
+        ("theirs", f"Let that of {who} stand; yours stays beside it"),
+        ("mine", "Let yours stand; the other stays beside it"),
     ]
     text = "\n".join([sentence, "", "Yours beside theirs:", *(f"  {one}" for one in beside)])
     return ChooseDialog("Two coaches changed this plan", options, text)

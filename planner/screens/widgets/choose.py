@@ -7,11 +7,14 @@ from typing import ClassVar
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.events import Key
 from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
+
+FRAME = 11
+"""Rows of the dialog that are neither its text nor its options."""
 
 
 class ChooseDialog(ModalScreen[str | None]):
@@ -34,14 +37,23 @@ class ChooseDialog(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         """Show the list."""
-        with Vertical(classes="dialog"):
+        with Vertical(classes="dialog find" if self._find else "dialog"):
             yield Static(self._title, classes="dialog-title", markup=False)
             if self._text:
-                yield Static(self._text, classes="dialog-text", markup=False)
+                with VerticalScroll(classes="dialog-text", can_focus=not self._find):
+                    yield Static(self._text, markup=False)
             if self._find:
                 yield Static(self._asked, classes="dialog-find", markup=False)
             yield OptionList(*self._shown())
-            yield Static("Enter choose   Esc cancel", classes="dialog-keys", markup=False)
+            more = "   Tab to the text" if self._text and not self._find else ""
+            yield Static(f"Enter choose   Esc cancel{more}", classes="dialog-keys", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin in the list, and leave it room below a long text."""
+        self.query_one(OptionList).focus()
+        for text in self.query(".dialog-text"):
+            rows = sum(words.count("\n") + 1 for _, words in self._options)
+            text.styles.max_height = max(3, self.app.size.height * 9 // 10 - FRAME - rows)
 
     @property
     def _asked(self) -> str:
