@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager
 from typing import NamedTuple, TypeVar
 
+from textual.app import ScreenStackError
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList, Static
 
@@ -44,11 +46,22 @@ async def opened(
 async def settle(pilot: Pilot[None]) -> None:
     """Wait until everything asked for has been shown; the first run waits for a person, so not for it."""
     for _ in range(3):
-        await pilot.pause()
+        await _pause(pilot)
         busy = [one for one in pilot.app.workers if one.name != "first-run" and not one.is_finished]
         if busy:
             await pilot.app.workers.wait_for_complete(busy)
-    await pilot.pause()
+    await _pause(pilot)
+
+
+async def _pause(pilot: Pilot[None]) -> None:
+    """Let the app go on; between two places it has no screen for a moment."""
+    for _ in range(500):
+        try:
+            await pilot.pause()
+        except ScreenStackError:
+            await asyncio.sleep(0.01)
+        else:
+            return
 
 
 async def until(pilot: Pilot[None], seen: Callable[[], bool]) -> None:
