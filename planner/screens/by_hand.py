@@ -88,7 +88,7 @@ class ByHand(Building):
             if self.by_hand
             else "The solver plans round every change again."
         )
-        self.refill()
+        self.show_stage()
 
     def resize_by_hand(self, by: int) -> None:
         """Make what is selected longer or shorter."""

@@ -12,6 +12,7 @@ from textual.widgets import Static
 from planner.problem import Refusal
 from planner.screens.actions import EVERYWHERE, PLACES, Action, shown_key
 from planner.screens.dialogs import ReadDialog
+from planner.screens.pauses import settle_down
 from planner.stopping import Stopped
 
 if TYPE_CHECKING:
@@ -66,6 +67,7 @@ class Place(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._asked: dict[str, int] = {}
+        self._stands = False
         self._blind = False
         """Whether the last look failed: a dialog tells so, and looking again would only repeat it."""
 
@@ -165,6 +167,9 @@ class Place(Screen[None]):
             self._tell(name, turn, self.failed, fault)
         else:
             self.came_back(name, well=True)
+            if not self._stands:
+                self._stands = True
+                settle_down()
 
     def _tell(self, name: str, turn: int, show: Callable[[Any], None], what: object) -> None:
         looked = name in (LOOK, LOOK_CLOSER)

@@ -62,6 +62,8 @@ class Taken:
 
     where: str
     seconds: tuple[float, ...]
+    busy: tuple[float, ...] = ()
+    """Seconds of processor time of the app's own thread, where they are known."""
 
     def part(self, share: float) -> float:
         """Return the seconds within which that share of the keys was painted."""
@@ -74,13 +76,27 @@ class Taken:
             return f"{self.where:30}    nothing was painted"
         half, most, worst = self.part(0.5), self.part(0.95), max(self.seconds)
         figures = "".join(f"{one * 1000:8.1f}" for one in (half, most, worst))
-        return f"{self.where:30}{len(self.seconds):6}{figures}{most / TARGET:9.2f}"
+        busy = f"{Taken('', self.busy).part(0.95) * 1000:9.1f}" if self.busy else f"{'':9}"
+        return f"{self.where:30}{len(self.seconds):6}{figures}{most / TARGET:9.2f}{busy}"
+
+
+def _seconds(one: Taken) -> tuple[float, ...]:
+    return one.seconds
+
+
+def _busy(one: Taken) -> tuple[float, ...]:
+    return one.busy
+
+
+def _taken(where: str, found: Sequence[tuple[float, float] | None]) -> Taken:
+    painted = [one for one in found if one is not None]
+    return Taken(where, tuple(one for one, _ in painted), tuple(one for _, one in painted))
 
 
 def table(title: str, found: Sequence[Taken]) -> str:
     """Return the figures of all places as text."""
-    head = f"{title:30}{'keys':>6}{'p50 ms':>8}{'p95 ms':>8}{'max ms':>8}{'p95/50ms':>9}"
-    whole = Taken("all", tuple(second for one in found for second in one.seconds))
+    head = f"{title:30}{'keys':>6}{'p50 ms':>8}{'p95 ms':>8}{'max ms':>8}{'p95/50ms':>9}{'p95 cpu':>9}"
+    whole = Taken("all", *(tuple(x for one in found for x in part(one)) for part in (_seconds, _busy)))
     return "\n".join([head, *(one.row() for one in (*found, whole))])
 
 
@@ -106,35 +122,38 @@ async def inside(home: Path, today: dt.date, size: tuple[int, int] = (120, 40)) 
     """Return the seconds from a key's arrival to its paint, by place, and those of going to a place."""
     app = StopsheetApp(Desk(home, today))
     watch = Watch(app)
-    found, going = [], []
+    found: list[Taken] = []
+    going: list[tuple[float, float] | None] = []
     async with app.run_test(size=size) as pilot:
         await settle(pilot)
         for name, (digit, keys) in PLACES.items():
-            going += [one for one in [await _key(watch, pilot, digit)] if one is not None]
+            going.append(await _key(watch, pilot, digit))
             for one in BEGIN.get(name, ()):
                 await pilot.press(one)
                 await settle(pilot)
-            taken = [await _key(watch, pilot, one) for _ in range(ROUNDS) for one in keys]
-            found.append(Taken(name, tuple(one for one in taken if one is not None)))
+            found.append(_taken(name, [await _key(watch, pilot, one) for one in keys * ROUNDS]))
         for _ in range(ROUNDS):
             for digit, _ in PLACES.values():
-                going += [one for one in [await _key(watch, pilot, digit)] if one is not None]
+                going.append(await _key(watch, pilot, digit))
     app.desk.close()
-    return [*found, Taken("going to a place", tuple(going))]
+    return [*found, _taken("going to a place", going)]
 
 
-async def _key(watch: Watch, pilot: Pilot[None], key: str) -> float | None:
-    """Press a key in a quiet app; return the seconds to the next paint, None where nothing is painted."""
+async def _key(watch: Watch, pilot: Pilot[None], key: str) -> tuple[float, float] | None:
+    """Press a key in a quiet app; return the seconds to the next paint, and those the app's thread was busy.
+
+    None where nothing is painted.
+    """
     driver = pilot.app._driver
     assert driver is not None
     watch.painted.clear()
-    began = time.perf_counter()
+    began, busy = time.perf_counter(), time.thread_time()
     driver.send_message(events.Key(_get_key_aliases(key)[0], key if len(key) == 1 else None))
     try:
         await asyncio.wait_for(watch.painted.wait(), PATIENCE)
-        taken: float | None = time.perf_counter() - began
+        taken = time.perf_counter() - began, time.thread_time() - busy
     except TimeoutError:
-        taken = None
+        taken = None  # type: ignore[assignment]
     await settle(pilot)
     return taken
 
