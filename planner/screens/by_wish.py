@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from planner.build.plan import Plan
 from planner.desk.changes import (
@@ -135,7 +135,12 @@ class ByWish(ByHand):
             return
         by_hand = self.by_hand
         known = self.desk.library.by_id
-        options = [(one, f"{known[one].title}\n  {why}") for one, why in offers(plan, drill) if one in known]
+        names = drill_titles(self.desk)
+        options = [
+            (one, f"{names[one]}\n  {with_titles(why, names)}")
+            for one, why in offers(plan, drill)
+            if one in names
+        ]
         if not options:
             self.notify("Nothing else fits here; x keeps this drill out and builds anew.")
             return
@@ -206,7 +211,10 @@ class ByWish(ByHand):
         if plan is None:
             return
         names = drill_titles(self.desk)
-        options = [(one.drill, f"{names.get(one.drill, one.drill)}\n  {one.why}") for one in plan.left_out]
+        options = [
+            (one.drill, f"{names.get(one.drill, one.drill)}\n  {with_titles(one.why, names)}")
+            for one in plan.left_out
+        ]
         if not options:
             self.notify("Nothing was left out.")
             return
@@ -264,13 +272,18 @@ class ByWish(ByHand):
 def offers(plan: Plan, drill: str) -> list[tuple[str, str]]:
     """Return drill and why for all that would fit in a drill's place, those then for the place of another."""
     fits = f"in place of {drill} "
-    near = [(one.drill, one.why) for one in plan.left_out if one.why.startswith(fits)]
+    near = [(one.drill, one.why.removeprefix(fits)) for one in plan.left_out if one.why.startswith(fits)]
     others = [
-        (one.drill, one.why)
+        (one.drill, f"not here, but {one.why}")
         for one in plan.left_out
         if one.why.startswith("in place of") and not one.why.startswith(fits)
     ]
     return [*near, *others]
+
+
+def with_titles(why: str, names: Mapping[str, str]) -> str:
+    """Return a reason with the drills in it named as on the sheet."""
+    return " ".join(f"‘{names[word]}’" if word in names else word for word in why.split(" "))
 
 
 def conflict(sentence: str, coach: str, beside: list[str]) -> ChooseDialog:

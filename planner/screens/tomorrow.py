@@ -192,8 +192,13 @@ class TomorrowPlace(Together):
         gap = (plan.bound - plan.objective) / plan.bound if plan.bound else 0.0
         proof = "no plan within these rules is worth more" if plan.proven else f"it may be off by {gap:.1%}"
         first = f"Worth {plan.objective:.2f} points per 100 possessions by the planning weights; {proof}."
-        notes = self.grounds.needs.notes if self.grounds else ()
-        return [first, *(self._minded() or ["Nothing to mind, and no minutes hang on a guess."]), *notes]
+        needs = self.grounds.needs if self.grounds else None
+        calm = (
+            "Nothing to mind, and no minutes hang on a guess."
+            if needs and needs.games
+            else "Nothing to mind."
+        )
+        return [first, *(self._minded() or [calm]), *(needs.notes if needs else ())]
 
     @on(DataTable.RowHighlighted)
     def _show_detail(self) -> None:

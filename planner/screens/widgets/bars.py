@@ -18,7 +18,8 @@ def needs_bars(needs: Needs, titles: Mapping[str, str], width: int, *, tight: bo
     """
     most = max((one.high for one in needs.principles), default=0.0) or 1.0
     out = Text(no_wrap=True, overflow="ellipsis")
-    out.append(f"Points lost per 100\n{needs.possessions} poss., {needs.games} games\n", style="dim")
+    seen = f"{needs.possessions} poss., {needs.games} games" if needs.games else "no film: usual figures"
+    out.append(f"Points lost per 100\n{seen[: width + 2]}\n", style="dim")
     for one in needs.principles:
         title = titles.get(one.principle, one.principle)
         out.append(f"{'' if tight else chr(10)}{title[:width]}\n", style="bold")

@@ -43,9 +43,11 @@ def days_strip(
     game = 1 if ahead.game else 0
     room = max(1, width // NARROWEST - game)
     days = _about(ahead.days, shown, room)
-    size = max(NARROWEST, min(WIDEST, width // max(1, len(days) + game)))
+    size = max(NARROWEST, min(WIDEST, width // (max(1, len(days)) + game)))
     most = max((_height(one, proposed) for one in ahead.days), default=0.0)
     cells = [_day(one, shown, titles, size - 1, proposed.get(one.date), most) for one in days]
+    if not days:
+        cells.append(Cell(("No gym hours", "before the game:", "6 Team has the gym"), "bold"))
     if ahead.game:
         cells.append(_game(ahead, size - 1))
     out = Text(no_wrap=True, overflow="ellipsis", end="")
