@@ -14,6 +14,7 @@ from textual.widgets import DataTable, Static
 
 from planner.build.plan import Plan, Segment
 from planner.clock import clock_text
+from planner.desk.changes import COUNTS
 from planner.desk.horizon import DaysAhead
 from planner.desk.outlook import Grounds, Outlook, grounds, look_ahead
 from planner.desk.printing import PrintedFile, plan_as_text, print_plan, titles
@@ -298,4 +299,6 @@ def _day(date: dt.date) -> str:
 def _beside(plan: Plan) -> str:
     """Return how an edited plan stands beside the best one."""
     less = plan.bound - plan.objective
+    if abs(less) < COUNTS:
+        return "as good as the best"
     return f"{abs(less):.2f} per 100 {'less' if less >= 0 else 'more'} than the best"
