@@ -75,6 +75,17 @@ def gym(season_home: Path, watch: Watch) -> Iterator[Desk]:
 
 
 @pytest.fixture
+def two_baskets(quick_desk: Desk, watch: Watch) -> Iterator[Desk]:
+    """Return a desk on the day of a short practice in which two groups work at two baskets and swap."""
+    add_gym_rule(quick_desk, GymRule(18 * 60 + 15, 20 * 60, 2, date=PRACTICE_DAY))
+    build_plan(quick_desk, Wishes(PRACTICE_DAY, stations=True))
+    made = Desk(quick_desk.home, PRACTICE_DAY, watch)
+    set_setting(made, "timezone", "UTC")
+    yield made
+    made.close()
+
+
+@pytest.fixture
 def no_home(tmp_path: Path) -> Path:
     """Return a data folder that is not there yet."""
     return tmp_path / "nobody"

@@ -7,14 +7,16 @@ from textual.widgets import DataTable, Input, Static
 from planner.desk import floor as desk_floor
 from planner.desk.desk import Desk
 from planner.desk.floor_file import must_run, now_of, running
+from planner.desk.practice import find_plan
 from planner.screens.app import StopsheetApp
 from planner.screens.floor import FloorPlace
+from planner.screens.place import KeyLine
 from planner.screens.widgets.clock import BigClock
 from planner.season.floor import Run
 from planner.store import queries
 from tests.running import PRACTICE_DAY as DAY
 from tests.running import Watch
-from tests.screens.steps import go, opened, press, said, shown, toasts
+from tests.screens.steps import SIZES, go, opened, press, said, shown, toasts
 
 
 async def floor(pilot: Pilot[None]) -> FloorPlace:
@@ -230,3 +232,38 @@ async def test_an_effort_is_chosen_by_typing_its_number(gym: Desk, watch: Watch)
         assert place.confirmed.rating == 7
         await press(pilot, "r", "1", "0", "enter")
         assert place.confirmed.rating == 10
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_both_groups_of_a_turn_are_shown(two_baskets: Desk, size: tuple[int, int]) -> None:
+    """Two baskets: who is where with which drill stands beside the clock, and before in what is to come."""
+    plan = find_plan(two_baskets)
+    row = next(number for number, one in enumerate(plan.segments) if len(one.drills) > 1)
+    both = plan.segments[row].stations
+    async with opened(two_baskets, size) as (app, pilot):
+        await floor(pilot)
+        await press(pilot, "w", *["n"] * (row - 1))
+        for one in both:
+            assert (
+                f"{one.half} {two_baskets.library.by_id[one.drill].title}: {' '.join(one.players)}"
+                in shown(app, "#coming")
+            )
+        await press(pilot, "n")
+        now_shown = " ".join(shown(app, "#now").split())
+        for one in both:
+            assert " ".join(two_baskets.library.by_id[one.drill].title.split()) in now_shown
+            assert " ".join(one.players) in now_shown
+        assert f"half {both[0].half}" in shown(app, "#under"), "whose stops are counted"
+
+
+async def test_the_key_line_holds_five_keys_in_every_state(gym: Desk, watch: Watch) -> None:
+    """Before, during and after practice at most five keys are shown, and help is one of them."""
+    async with opened(gym) as (app, pilot):
+        await floor(pilot)
+        for keys in ((), ("w",), ("x", "y")):
+            if "x" in keys:
+                watch.go(5)
+            await press(pilot, *keys)
+            line = str(app.screen.query_one(KeyLine).content).split("   ")
+            assert 1 < len(line) <= 5
+            assert line[-1] == "F1 help"

@@ -463,3 +463,15 @@ async def test_two_coaches_at_one_plan_are_both_heard(
             assert find_plan(quick_desk) == theirs
         assert [one.number is None for one in versions(quick_desk, PRACTICE_DAY)].count(True) == 1
         assert len(versions(quick_desk, PRACTICE_DAY)) == 2
+
+
+async def test_a_turn_at_two_baskets_says_who_does_what_where(two_baskets: Desk) -> None:
+    """Of two drills side by side both stand below, each with its basket and its players."""
+    plan = find_plan(two_baskets)
+    row = next(number for number, one in enumerate(plan.segments) if len(one.drills) > 1)
+    async with opened(two_baskets) as (app, pilot):
+        await press(pilot, *["down"] * row)
+        told = shown(app, "#detail").splitlines()
+        for line, one in zip(told, plan.segments[row].stations, strict=False):
+            title = two_baskets.library.by_id[one.drill].title
+            assert line == f"half {one.half}, {title}: {' '.join(one.players)}"

@@ -37,7 +37,7 @@ class ChooseDialog(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         """Show the list."""
-        with Vertical(classes="dialog find" if self._find else "dialog"):
+        with Vertical(classes="dialog filled" if self._find else "dialog"):
             yield Static(self._title, classes="dialog-title", markup=False)
             if self._text:
                 with VerticalScroll(classes="dialog-text", can_focus=not self._find):

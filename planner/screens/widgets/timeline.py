@@ -95,16 +95,17 @@ def drill_of(segment: Segment | None) -> str | None:
 
 def detail_text(plan: Plan, segment: Segment, cards: Mapping[str, Drill], *, why: bool) -> str:
     """Return what more there is to a segment: its reason where the table has no room, cues, who is where."""
+    if len(segment.drills) > 1:
+        baskets = [
+            f"half {one.half}, {_title(one.drill, cards)}: {' '.join(one.players)}"
+            for one in segment.stations
+        ]
+        return "\n".join([*baskets, *([segment.why] if why else [])])
     lines = [f"{segment.title}: {segment.why}" if why and segment.why else segment.title]
-    shown = [cards[one.drill] for one in segment.stations if one.drill in cards] if segment.drills else []
-    if shown and len(segment.drills) == 1:
-        lines.append("Say: " + "   ".join(f"“{one}”" for one in shown[0].cues[:3]))
-    several = len(segment.drills) > 1
-    groups = [
-        f"half {one.half}{f', {_title(one.drill, cards)}' if several else ''}: {' '.join(one.players)}"
-        for one in segment.stations
-        if one.group != "all"
-    ]
+    card = next((cards[one] for one in segment.drills if one in cards), None)
+    if card is not None:
+        lines.append("Say: " + "   ".join(f"“{one}”" for one in card.cues[:3]))
+    groups = [f"half {one.half}: {' '.join(one.players)}" for one in segment.stations if one.group != "all"]
     return "\n".join([*lines, *(groups or _together(plan, segment))])
 
 
