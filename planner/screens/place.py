@@ -170,6 +170,7 @@ class Place(Screen[None]):
             if not self._stands:
                 self._stands = True
                 settle_down()
+                self.stop_app.read_ahead()
 
     def _tell(self, name: str, turn: int, show: Callable[[Any], None], what: object) -> None:
         looked = name in (LOOK, LOOK_CLOSER)

@@ -22,6 +22,7 @@ from textual.pilot import Pilot
 
 from planner.desk.desk import Desk
 from planner.screens.app import StopsheetApp
+from planner.screens.pauses import put_off
 from tests.bench.seasons import plant_ten
 from tests.bench.starts import demo_home
 from tests.screens.steps import settle
@@ -37,11 +38,11 @@ PLACES: dict[str, tuple[str, tuple[str, ...]]] = {
     "Film": ("2", ("down", "down", "up", "right", "left", "tab")),
     "Drills": ("3", ("down", "down", "up", "tab", "slash", "b", "o", "x", "backspace", "escape")),
     "Season": ("4", ("down", "down", "up", "right", "left", "tab")),
-    "Floor": ("5", ("s", "m", "backspace", "n", "s", "b", "p", "p")),
+    "Floor": ("5", ("s", "m", "backspace", "p", "p", "s", "n", "b")),
     "Team": ("6", ("down", "right", "down", "up", "left", "up", "tab")),
 }
 """Each place: its digit, and what is pressed there round after round."""
-BEGIN = {"Floor": ("w", "y")}
+BEGIN = {"Floor": ("w", "y", "n")}
 """What is pressed first, unmeasured."""
 TYPED = {
     "down": "\x1b[B",
@@ -120,14 +121,16 @@ class Watch:
 
 async def inside(home: Path, today: dt.date, size: tuple[int, int] = (120, 40)) -> list[Taken]:
     """Return the seconds from a key's arrival to its paint, by place, and those of going to a place."""
+    put_off()
     app = StopsheetApp(Desk(home, today))
     watch = Watch(app)
     found: list[Taken] = []
+    first: list[tuple[float, float] | None] = []
     going: list[tuple[float, float] | None] = []
     async with app.run_test(size=size) as pilot:
         await settle(pilot)
         for name, (digit, keys) in PLACES.items():
-            going.append(await _key(watch, pilot, digit))
+            first.append(await _key(watch, pilot, digit))
             for one in BEGIN.get(name, ()):
                 await pilot.press(one)
                 await settle(pilot)
@@ -136,7 +139,7 @@ async def inside(home: Path, today: dt.date, size: tuple[int, int] = (120, 40)) 
             for digit, _ in PLACES.values():
                 going.append(await _key(watch, pilot, digit))
     app.desk.close()
-    return [*found, _taken("going to a place", going)]
+    return [*found, _taken("to a place, first time", first), _taken("to a place again", going)]
 
 
 async def _key(watch: Watch, pilot: Pilot[None], key: str) -> tuple[float, float] | None:
@@ -171,7 +174,7 @@ def outside(home: Path, size: tuple[int, int] = (120, 40)) -> list[Taken]:
     found = []
     for name, (digit, keys) in PLACES.items():
         coach.press(digit)
-        coach.quiet()
+        coach.quiet(1.5)
         for one in BEGIN.get(name, ()):
             coach.press(one)
             coach.quiet()
