@@ -27,7 +27,7 @@ from planner.screens.place import LOOK_CLOSER, KeyLine
 from planner.screens.together import DAY_ACTIONS, Together
 from planner.screens.widgets.bars import needs_bars
 from planner.screens.widgets.days import days_strip
-from planner.screens.widgets.timeline import SIDE, TALL, WHY_FROM, Timeline, detail_text
+from planner.screens.widgets.timeline import SIDE, TALL, WHY_FROM, WIDE, Timeline, detail_text
 from planner.text import plural
 
 KEYS = {
@@ -116,7 +116,7 @@ class TomorrowPlace(Together):
     def _show_needs(self) -> None:
         if self.grounds is None or self.known is None:
             return
-        wide, tall = self.app.size.width >= WHY_FROM, self.app.size.height >= TALL
+        wide, tall = self.app.size.width >= WIDE, self.app.size.height >= TALL
         bars = needs_bars(self.grounds.needs, titles(self.desk), SIDE - 5 if wide else 25, tight=not tall)
         waiting = self.known.waiting
         hint = f"{waiting} narrated wait (2, p)\n" if waiting else ""

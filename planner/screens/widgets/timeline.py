@@ -14,8 +14,8 @@ from planner.clock import clock_text
 from planner.drills.card import Drill
 from planner.paper.page_rows import everyone
 
-WHY_FROM = 100
-"""Columns of the screen from which the reasons have a column of their own."""
+WIDE, WHY_FROM = 100, 114
+"""Columns of the screen from which there is more room, and from which reasons have a column of their own."""
 TALL = 30
 """Rows of the screen from which reasons are shown whole, and the table has a head."""
 
@@ -71,7 +71,8 @@ class Timeline(DataTable[Text], inherit_bindings=False):
         self.add_column("Clock", key="clock", width=5)
         self.add_column("Min", key="min", width=3)
         if width < WHY_FROM:
-            self.add_column("What", key="what", width=max(12, width - NARROW_SIDE - COLUMNS - 2))
+            side = SIDE if width >= WIDE else NARROW_SIDE
+            self.add_column("What", key="what", width=max(12, width - side - COLUMNS - 2))
             return
         room = width - SIDE - COLUMNS - 4
         self.add_column("What", key="what", width=max(24, room - WHY))
