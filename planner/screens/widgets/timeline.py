@@ -14,7 +14,7 @@ from planner.clock import clock_text
 from planner.drills.card import Drill
 from planner.paper.page_rows import everyone
 
-WIDE, WHY_FROM = 100, 114
+WIDE, WHY_FROM = 100, 112
 """Columns of the screen from which there is more room, and from which reasons have a column of their own."""
 TALL = 30
 """Rows of the screen from which reasons are shown whole, and the table has a head."""
@@ -74,9 +74,10 @@ class Timeline(DataTable[Text], inherit_bindings=False):
             side = SIDE if width >= WIDE else NARROW_SIDE
             self.add_column("What", key="what", width=max(12, width - side - COLUMNS - 2))
             return
-        room = width - SIDE - COLUMNS - 4
-        self.add_column("What", key="what", width=max(24, room - WHY))
-        self.add_column("Why", key="why", width=WHY)
+        room = width - SIDE - COLUMNS - 3
+        what = min(44, max(24, room - WHY))
+        self.add_column("What", key="what", width=what)
+        self.add_column("Why", key="why", width=room - what)
 
 
 SIDE, NARROW_SIDE = 36, 30
