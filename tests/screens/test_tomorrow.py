@@ -134,7 +134,9 @@ async def test_the_days_are_planned_together_and_accepted_one_by_one(quick_desk:
         await press(pilot, "s")
         assert "only proposed" in toasts(app)
         proposal = place.proposed[FRIDAY]
-        await press(pilot, "right", "a")
+        await press(pilot, "right")
+        assert [row[2] for row in cells(place)] == [one.title for one in proposal.segments]
+        await press(pilot, "a")
         assert "Fri 15 Jan is kept" in toasts(app)
         assert find_plan(quick_desk, FRIDAY).segments == proposal.segments
         assert find_plan(quick_desk) == before
