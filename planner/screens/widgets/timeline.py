@@ -24,9 +24,9 @@ class Timeline(DataTable[Text], inherit_bindings=False):
     """The segments of a plan; left and right are free for the days."""
 
     help = (
-        "The plan: up and down choose a segment; left and right go to another day until the game. ● is pinned,"
-        " ▪ locked. Above are the days with minutes and load: ≤ at most so near to the game, ! more than that,"
-        " ? only proposed."
+        "The plan: up and down choose a segment; left and right go to another day until the game."
+        " ● is pinned, ▪ locked. Above are the days with minutes and load: ≤ at most so near to the game,"
+        " ! more than that, ? only proposed."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         one for one in DataTable.BINDINGS if getattr(one, "key", "") not in {"left", "right"}
