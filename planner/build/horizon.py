@@ -9,7 +9,7 @@ alone; that is a good arrangement, not a proven one, and it is said so.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from planner.build.brief import Brief
@@ -39,10 +39,28 @@ class Days:
     settled: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Step:
+    """How far the planning is: the day that is next (from 1, of ``days``), and in which look (from 1)."""
+
+    day: int
+    days: int
+    look: int
+
+
+Tell = Callable[[Step], object]
+
+
 def plan_days(
-    briefs: Sequence[Brief], game: dt.date, half_life_days: float, titles: Mapping[str, str]
+    briefs: Sequence[Brief],
+    game: dt.date,
+    half_life_days: float,
+    titles: Mapping[str, str],
+    tell: Tell | None = None,
 ) -> Days:
     """Return plans for the briefs (one a day, oldest first) that serve the game best together.
+
+    ``tell`` is called before each day is planned.
 
     Raises:
         Refusal: a day's wishes cannot be met.
@@ -50,12 +68,15 @@ def plan_days(
     """
     days = [_towards(one, game, half_life_days) for one in briefs]
     found: list[tuple[Plan, Solution]] = []
+    told = tell or (lambda _: None)
     for number, day in enumerate(days):
+        told(Step(number + 1, len(days), 1))
         found.append(solve_brief(_beside(day, number, found), titles))
     settled = len(days) < 2
-    for _ in range(MOST_PASSES if not settled else 0):
+    for look in range(MOST_PASSES if not settled else 0):
         changed = False
         for number, day in enumerate(days):
+            told(Step(number + 1, len(days), look + 2))
             changed |= _better(day, number, found, titles)
         if not changed:
             settled = True
@@ -63,12 +84,15 @@ def plan_days(
     return Days(tuple(plan for plan, _ in found), _together(days[0], found), settled)
 
 
+def ceiling_before(game: dt.date, day: dt.date, ceiling: float | None) -> float | None:
+    """Return what is left of the load ceiling so many days before the game; None where there is none."""
+    return ceiling * TAPER.get((game - day).days, 1.0) if ceiling is not None else None
+
+
 def _towards(brief: Brief, game: dt.date, half_life_days: float) -> Brief:
     """Return the brief with what is left of its minutes at the game and its part of the load ceiling."""
     before = (game - brief.date).days
-    ceiling = brief.rules.load_ceiling
-    part = TAPER.get(before, 1.0)
-    rules = replace(brief.rules, load_ceiling=ceiling * part if ceiling is not None else None)
+    rules = replace(brief.rules, load_ceiling=ceiling_before(game, brief.date, brief.rules.load_ceiling))
     return replace(brief, lasting=2.0 ** (-before / half_life_days), rules=rules)
 
 

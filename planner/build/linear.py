@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from planner.stopping import go_on
+
 INF = math.inf
 
 AGGREGATOR = 1 << 12
@@ -93,7 +95,12 @@ class Linear:
         ``relaxed`` drops the whole-number demands, ``fixed`` holds columns at a value for this run, ``start``
         is a point known to be feasible. ``nodes`` bounds the search the same way on every machine. Points no
         better than ``floor`` are not looked for: where there are no others the answer's bound is ``floor``.
+
+        Raises:
+            Stopped: nobody wants the answer any more.
+
         """
+        go_on()
         solver = _loaded(self, relaxed, fixed or {})
         solver.setOptionValue("mip_rel_gap", gap)
         solver.setOptionValue("mip_abs_gap", 1e-9)

@@ -14,6 +14,9 @@ def app(arguments: Namespace) -> int:
 
 def open_at(desk: Desk, *, light: bool = False, mouse: bool = True) -> int:
     """Open the app at a desk and return the exit code when the coach leaves."""
+    from planner.screens.pauses import put_off
+
+    put_off()
     from planner.screens.app import open_app
 
     try:

@@ -289,11 +289,7 @@ def _plan(commands: Commands[Parser]) -> None:
     plan.add_argument(
         "--again", action="store_true", help="start from the stored plan's wishes, with these on top"
     )
-    plan.add_argument("--until-game", action="store_true", help="all practices until the next game, together")
-    plan.add_argument("--what-if", action="store_true", help="look at the plan without keeping it")
-    plan.add_argument("--players", action="store_true", help="each player's minutes per principle as well")
-    plan.add_argument("--why-not", metavar="DRILL", help="what it would cost to have this drill in it")
-    plan.add_argument("--load", type=float, help="most session load (CR-10 x minutes); 0 for none")
+    _plan_ways(plan)
     second = _command(commands, "versions", "versions:show", "plans that came second to another coach's")
     second.add_argument("--on", metavar="DATE")
     which = second.add_mutually_exclusive_group()
@@ -326,6 +322,19 @@ def _plan(commands: Commands[Parser]) -> None:
     printed.add_argument("--large", action="store_true", help="large print")
     printed.add_argument("--no-why", action="store_true", help="leave the reasons off")
     printed.add_argument("--overwrite", action="store_true", help="even a file stopsheet did not make")
+
+
+def _plan_ways(plan: Parser) -> None:
+    plan.add_argument("--until-game", action="store_true", help="all practices until the next game, together")
+    plan.add_argument(
+        "--take", nargs="+", default=[], metavar="DATE", help="with --until-game: keep these days alone"
+    )
+    plan.add_argument("--show", action="store_true", help="the stored plan, what to mind; builds nothing")
+    plan.add_argument("--ahead", action="store_true", help="the days until the next game; builds nothing")
+    plan.add_argument("--what-if", action="store_true", help="look at the plan without keeping it")
+    plan.add_argument("--players", action="store_true", help="each player's minutes per principle as well")
+    plan.add_argument("--why-not", metavar="DRILL", help="what it would cost to have this drill in it")
+    plan.add_argument("--load", type=float, help="most session load (CR-10 x minutes); 0 for none")
 
 
 def _season(commands: Commands[Parser]) -> None:

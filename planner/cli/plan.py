@@ -32,6 +32,10 @@ def plan(arguments: Namespace) -> int:
 
         return edit(desk, arguments)
     wishes = _wishes(arguments, desk.today)
+    if arguments.show or arguments.ahead or arguments.until_game or arguments.take:
+        from planner.cli.plan_days import days
+
+        return days(desk, wishes, arguments)
     seen = None
     if arguments.again:
         kept = find_plan(desk, wishes.date)
@@ -40,8 +44,6 @@ def plan(arguments: Namespace) -> int:
     if arguments.why_not:
         say(why_not(desk, wishes, arguments.why_not))
         return 0
-    if arguments.until_game:
-        return _until_game(desk, wishes, arguments)
     built = build_plan(desk, wishes, keep=not arguments.what_if, seen=seen)
     if arguments.json:
         say_json({**plan_json(desk, built.plan), "doubts": list(built.doubts)})
@@ -63,20 +65,6 @@ def _tell_players(desk: Desk, found: Plan) -> None:
 
     say("")
     draw(players_table(players_of(found, desk.library.by_id), width()))
-
-
-def _until_game(desk: Desk, wishes: Wishes, arguments: Namespace) -> int:
-    from planner.desk.horizon import in_words, until_game
-
-    found = until_game(desk, wishes, keep=not arguments.what_if)
-    if arguments.json:
-        say_json([plan_json(desk, one) for one in found.days.plans])
-        return 0
-    for line in in_words(found):
-        say(line)
-    if found.practices:
-        say(f"Stored; 'stopsheet print plan --on DATE' prints one. {UNDO_HINT} (a day at a time).")
-    return 0
 
 
 def _wishes(arguments: Namespace, today: dt.date) -> Wishes:

@@ -2,32 +2,66 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from planner.build.brief import Pin, StationPin
 from planner.build.plan import Plan
 from planner.desk.desk import Desk
-from planner.desk.practice import Built, Wishes, build_plan
+from planner.desk.practice import Built, Wishes, build_plan, store_plan
 from planner.desk.versions import GONE, wishes_behind
 from planner.desk.wishes import wishes_from
 from planner.problem import Refusal
 from planner.store import queries
+
+COUNTS = 0.005
+"""Worth below which a change costs next to nothing, in points per 100."""
 
 Change = Callable[[Wishes], Wishes]
 
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """A changed plan beside the one before it."""
+    """A changed plan beside the one before it; with what it was built from, so that it can be kept later."""
 
     before: Plan
     built: Built
+    wishes: Wishes
+    seen: int
 
     @property
     def lost(self) -> float:
         """Return the worth given up, in points per 100 (negative: gained)."""
         return self.before.objective - self.built.plan.objective
+
+
+def differences(before: Plan, after: Plan, titles: Mapping[str, str]) -> list[str]:
+    """Return what ``after`` costs, and which drills come and go; ``titles`` maps drill id to title."""
+    old, new, lost = _drills(before), _drills(after), before.objective - after.objective
+    lines = ["It costs next to nothing."]
+    if abs(lost) > COUNTS:
+        word = "less" if lost > 0 else "more"
+        lines = [
+            f"Worth {after.objective:.2f} per 100 instead of {before.objective:.2f}: {abs(lost):.2f} {word}."
+        ]
+    if before.minutes != after.minutes:
+        lines.append(f"{after.minutes} min instead of {before.minutes}.")
+    for word, found in (("In", new.keys() - old.keys()), ("Out", old.keys() - new.keys())):
+        lines += [f"{word}: {titles.get(one, one)}, {(new | old)[one]} min" for one in sorted(found)]
+    for one in sorted(old.keys() & new.keys()):
+        if old[one] != new[one]:
+            lines.append(f"{titles.get(one, one)}: {new[one]} min instead of {old[one]}")
+    if before.load != after.load:
+        lines.append(f"Load {after.load:.0f} instead of {before.load:.0f}.")
+    return [*lines, *(f"! {one}" for one in after.warnings if one not in before.warnings)]
+
+
+def _drills(plan: Plan) -> dict[str, int]:
+    minutes: dict[str, int] = {}
+    for segment in plan.segments:
+        for drill in segment.drills:
+            minutes[drill] = minutes.get(drill, 0) + segment.minutes
+    return minutes
 
 
 def stored_wishes(desk: Desk, plan: Plan) -> Wishes:
@@ -59,8 +93,8 @@ def seen_wishes(desk: Desk, plan: Plan) -> tuple[Wishes, int]:
     return wishes_from(found[0]), found[1]
 
 
-def change_plan(desk: Desk, plan: Plan, change: Change) -> Changed:
-    """Build a plan anew with changed wishes, at the same time of the same day, and store it.
+def change_plan(desk: Desk, plan: Plan, change: Change, keep: bool = True) -> Changed:
+    """Build a plan anew with changed wishes, at the same time of the same day; ``keep`` stores it.
 
     Raises:
         Overtaken: it is no longer the plan that stands; what was built is kept beside that one.
@@ -68,7 +102,18 @@ def change_plan(desk: Desk, plan: Plan, change: Change) -> Changed:
     """
     stored, version = seen_wishes(desk, plan)
     wishes = replace(change(stored), date=plan.date, start=plan.start)
-    return Changed(plan, build_plan(desk, wishes, seen=version))
+    return Changed(plan, build_plan(desk, wishes, keep=keep, seen=version), wishes, version)
+
+
+def keep_change(desk: Desk, changed: Changed) -> int:
+    """Store a changed plan that was only looked at; return its practice's number.
+
+    Raises:
+        Overtaken: the plan before it no longer stands; what was built is kept beside that one.
+
+    """
+    built = changed.built
+    return store_plan(desk, built.plan, replace(changed.wishes, by_hand=False), built.needs, changed.seen)
 
 
 def pin(drill: str, minutes: int | None = None) -> Change:

@@ -32,6 +32,7 @@ __all__ = [
     "Built",
     "Wishes",
     "build_plan",
+    "doubts_of",
     "find_plan",
     "make_brief",
     "parse_pins",
@@ -102,15 +103,16 @@ def build_plan(desk: Desk, wishes: Wishes, keep: bool = True, seen: int | None =
     plan = put_back(make_plan(held(brief, wishes.locks), titles), wishes.locks)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
     number = store_plan(desk, plan, wishes, needs, seen) if keep else None
-    return Built(plan, brief, needs, number, notes, _doubts(brief, plan, needs, titles))
+    return Built(plan, brief, needs, number, notes, doubts_of(desk, brief, plan, needs))
 
 
-def _doubts(brief: Brief, plan: Plan, needs: Needs, titles: Mapping[str, str]) -> tuple[str, ...]:
+def doubts_of(desk: Desk, brief: Brief, plan: Plan, needs: Needs) -> tuple[str, ...]:
     """Say where the plan hangs on a guessed cost; before any film all of it does, which the notes say."""
     from planner.build.doubt import doubts
 
     if not needs.games:
         return ()
+    titles = {one.id: one.title for one in desk.library.vocabulary.principles}
     told = {one.principle: one.cost_film_share for one in needs.principles}
     return tuple(one.sentence(titles) for one in doubts(brief, plan, told))
 

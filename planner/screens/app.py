@@ -34,6 +34,13 @@ def _lazily(place: str) -> Callable[[], Screen[None]]:
     return make
 
 
+def _load_places() -> None:
+    from importlib import import_module
+
+    for one in PLACES:
+        import_module(f"planner.screens.{one.id}")
+
+
 class StopsheetApp(App[None]):
     """The terminal app; everything it does is a verb of the desk."""
 
@@ -56,6 +63,7 @@ class StopsheetApp(App[None]):
         self._key_faults = tuple(key_faults)
         self._light = light
         self._greeted = False
+        self._read_ahead = False
         self.fault: Exception | None = None
         self.animation_level = "none"
 
@@ -121,15 +129,8 @@ class StopsheetApp(App[None]):
 
     def action_undo(self) -> None:
         """Undo the last thing written, whichever place it came from."""
-        place = self.screen
-        if not isinstance(place, Place):
-            return
-
-        def told(words: str) -> None:
-            self.notify(words)
-            place.refill()
-
-        place.in_background(place.undo_job(), told, "undo")
+        if isinstance(self.screen, Place):
+            self.screen.undo()
 
     def welcome(self) -> None:
         """Begin the first run unless it is on screen already, or was left and nobody went anywhere since."""
@@ -172,6 +173,12 @@ class StopsheetApp(App[None]):
         place = self.screen
         if isinstance(place, Place):
             place.in_background(lambda: set_up_from(self.desk, answers), lambda _: place.refill(), "set-up")
+
+    def read_ahead(self) -> None:
+        """Load the other places' modules while the coach reads the first; entering them is quick then."""
+        if not self._read_ahead:
+            self._read_ahead = True
+            self.run_worker(_load_places, name="read-ahead", thread=True, exit_on_error=False)
 
     def action_leave(self) -> None:
         """Leave; everything is saved as it is entered."""

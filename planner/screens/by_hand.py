@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from dataclasses import dataclass
 
 from textual.widgets import DataTable
 
@@ -13,12 +14,9 @@ from planner.desk import hand
 from planner.desk.wishes import whole_minutes
 from planner.problem import Refusal
 from planner.screens.actions import Action
+from planner.screens.building import Building
 from planner.screens.dialogs import ReadDialog, TypeDialog
-from planner.screens.place import Place
 from planner.text import clean_line
-
-if TYPE_CHECKING:
-    from planner.screens.tomorrow import Known
 
 HAND_ACTIONS = (
     Action("tomorrow.hand", "h", "hand", "By hand: + - s x move nothing else, you get advice; or back"),
@@ -33,10 +31,18 @@ SAID = 4
 """Lines of advice shown in passing; all of them stand in what ``o`` opens."""
 
 
-class ByHand(Place):
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """An edit, what it is in words, and where the cursor goes (None: it stays)."""
+
+    made: hand.Made
+    words: str
+    row: int | None = None
+
+
+class ByHand(Building):
     """What Tomorrow can do by hand; the place itself knows the plan."""
 
-    known: Known | None
     by_hand = False
     told: hand.Edited | None = None
     wanted_row: int | None = None
@@ -45,30 +51,34 @@ class ByHand(Place):
         """Return the segment under the cursor."""
         raise NotImplementedError
 
-    def _plan(self) -> Plan | None:
-        plan = self.known.plan if self.known else None
-        if plan is None:
-            self.notify("There is no plan to change; b builds one.")
-        return plan
+    def to_change(self) -> Plan | None:
+        """Return the plan that stands; where there is none to change, say so."""
+        raise NotImplementedError
 
     def _row(self) -> int:
         return self.query_one("#plan", DataTable).cursor_row
 
-    def edit_by_hand(self, made: hand.Made, words: str, row: int | None = None) -> None:
-        """Do one edit in the background and say what it brings; ``row`` is where the cursor goes."""
-        plan = self._plan()
-        if plan is None:
-            return
+    def edit_by_hand(self, make: Callable[[Plan, Segment, int], Asked | None]) -> None:
+        """Do one edit of what is selected, after those before it, and say what it brings."""
 
-        def told(done: hand.Edited) -> None:
-            self.told = done
-            lines = done.brought.in_words()
-            more = "\n…  o shows all" if len(lines) > SAID else ""
-            self.notify("\n".join(lines[:SAID]) + more, title=clean_line(words, 80))
-            self.wanted_row = row
-            self.refill()
+        def edit() -> None:
+            plan, segment, row = self.to_change(), self.selected(), self._row()
+            if plan is None or segment is None:
+                return
+            asked = make(plan, segment, row)
+            if asked is None:
+                return
 
-        self.in_background(lambda: hand.edit_plan(self.desk, plan, made, words), told, "build")
+            def told(done: hand.Edited) -> None:
+                self.told = done
+                lines = done.brought.in_words()
+                more = "\n…  o shows all" if len(lines) > SAID else ""
+                self.notify("\n".join(lines[:SAID]) + more, title=clean_line(asked.words, 80))
+                self.wanted_row = asked.row
+
+            self.build(lambda: hand.edit_plan(self.desk, plan, asked.made, asked.words), told, "Changing …")
+
+        self.when_free(edit)
 
     def action_hand(self) -> None:
         """Change between the hand and the solver."""
@@ -78,96 +88,91 @@ class ByHand(Place):
             if self.by_hand
             else "The solver plans round every change again."
         )
-        self.refill()
+        self.show_stage()
 
     def resize_by_hand(self, by: int) -> None:
         """Make what is selected longer or shorter."""
-        segment = self.selected()
-        if segment is not None:
-            row = self._row()
-            word = "longer" if by > 0 else "shorter"
-            self.edit_by_hand(lambda h: h.resize(row, by), f"{segment.title} {word}")
+        word = "longer" if by > 0 else "shorter"
+        self.edit_by_hand(lambda _, one, row: Asked(lambda h: h.resize(row, by), f"{one.title} {word}"))
 
     def remove_by_hand(self) -> None:
         """Take what is selected out."""
-        segment = self.selected()
-        if segment is not None:
-            row = self._row()
-            self.edit_by_hand(lambda h: h.remove(row), f"{segment.title} out")
+        self.edit_by_hand(lambda _, one, row: Asked(lambda h: h.remove(row), f"{one.title} out"))
 
     def swap_by_hand(self, into: str) -> None:
         """Run another drill in what is selected."""
-        row = self._row()
         try:
             card = hand.card_of(self.desk, into)
         except Refusal as refusal:
             self.refused(str(refusal))
             return
-        self.edit_by_hand(lambda h: h.swap(row, card), f"{card.title} in")
+        self.edit_by_hand(lambda _, __, row: Asked(lambda h: h.swap(row, card), f"{card.title} in"))
 
     def action_shift(self, by: int) -> None:
         """Move what is selected earlier or later."""
-        segment, plan = self.selected(), self._plan()
-        if segment is None or plan is None:
-            return
-        row = self._row()
-        unit = unit_at(plan, row)
-        beside = unit.last + 1 if by > 0 else unit.first - 1
-        length = 0
-        if 0 <= beside < len(plan.segments):
-            length = unit_at(plan, beside).length
-        word = "later" if by > 0 else "earlier"
-        self.edit_by_hand(lambda h: h.move(row, by), f"{segment.title} {word}", row + by * length)
+
+        def make(plan: Plan, segment: Segment, row: int) -> Asked:
+            unit = unit_at(plan, row)
+            beside = unit.last + 1 if by > 0 else unit.first - 1
+            length = 0
+            if 0 <= beside < len(plan.segments):
+                length = unit_at(plan, beside).length
+            word = "later" if by > 0 else "earlier"
+            return Asked(lambda h: h.move(row, by), f"{segment.title} {word}", row + by * length)
+
+        self.edit_by_hand(make)
 
     def action_insert(self) -> None:
         """Ask for what goes in before the selected stretch."""
-        plan = self._plan()
-        if plan is None:
+        if self.to_change() is None:
             return
-        row = self._row()
 
         def typed(text: str | None) -> None:
-            if not text or not text.strip():
-                return
-            name, _, last = clean_line(text, 80).rpartition(" ")
-            minutes = whole_minutes(last)
-            what = name.strip() if minutes and name.strip() else clean_line(text, 80)
-            minutes = minutes if what != clean_line(text, 80) else None
-            card = self.desk.library.by_id.get(what)
-            usual = {"water": 2, "set-up": 1}
-            if card is not None:
-                self.edit_by_hand(lambda h: h.insert(row, h.drill(card, minutes)), f"{card.title} in")
-            elif minutes or what in usual:
-                segment = plain(what, minutes or usual[what], what)
-                self.edit_by_hand(lambda h: h.insert(row, segment), f"{segment.title} in")
-            else:
-                self.refused(f"There is no drill '{what}'; for a block of that name say its minutes too.")
+            if text and text.strip():
+                self.edit_by_hand(lambda _, __, row: self._inserted(clean_line(text, 80), row))
 
         self.app.push_screen(
             TypeDialog("What goes in here?", "", "drill id, water, or a title: talk 3"), typed
         )
 
+    def _inserted(self, text: str, row: int) -> Asked | None:
+        """Return the edit that puts in what was typed before a row; None where nothing is meant by it."""
+        name, _, last = text.rpartition(" ")
+        minutes = whole_minutes(last) if name.strip() else None
+        what = name.strip() if minutes else text
+        card = self.desk.library.by_id.get(what)
+        usual = {"water": 2, "set-up": 1}
+        if card is not None:
+            return Asked(lambda h: h.insert(row, h.drill(card, minutes)), f"{card.title} in")
+        if minutes or what in usual:
+            segment = plain(what, minutes or usual[what], what)
+            return Asked(lambda h: h.insert(row, segment), f"{segment.title} in")
+        self.refused(f"There is no drill '{what}'; for a block of that name say its minutes too.")
+        return None
+
     def action_lock(self) -> None:
         """Lock what is selected at its time, or let it go."""
-        plan = self._plan()
-        if plan is None:
-            return
-        row = self._row()
 
-        def told(words: str) -> None:
-            self.notify(f"{words}. u undoes it.")
-            self.refill()
+        def lock() -> None:
+            plan, row = self.to_change(), self._row()
+            if plan is not None:
+                self.build(
+                    lambda: hand.lock(self.desk, plan, row),
+                    lambda words: self.notify(f"{words}. u undoes it."),
+                    "Changing …",
+                )
 
-        self.in_background(lambda: hand.lock(self.desk, plan, row), told, "build")
+        self.when_free(lock)
 
     def action_redo(self) -> None:
         """Do again what was undone."""
-
-        def told(words: str) -> None:
-            self.notify(f"Done again: {words}.")
-            self.refill()
-
-        self.in_background(lambda: hand.redo(self.desk), told, "build")
+        self.when_free(
+            lambda: self.build(
+                lambda: hand.redo(self.desk),
+                lambda words: self.notify(f"Done again: {words}."),
+                "Doing again …",
+            )
+        )
 
     def action_brought(self) -> None:
         """Show what the last change by hand brought."""

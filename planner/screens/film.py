@@ -34,6 +34,10 @@ class Known:
     titles: Mapping[str, str]
 
 
+SLIM = 72
+"""Columns below which the table leaves less room for opponents."""
+
+
 class FilmPlace(Place):
     """The games on top, the selected one's film notes below."""
 
@@ -54,6 +58,7 @@ class FilmPlace(Place):
     def __init__(self) -> None:
         super().__init__()
         self.known: Known | None = None
+        self._slim: bool | None = None
 
     def body(self) -> ComposeResult:
         """Lay out headline, games and detail."""
@@ -64,17 +69,31 @@ class FilmPlace(Place):
 
     def on_mount(self) -> None:
         """Prepare the table; its rows come later."""
-        table = self.query_one("#games", DataTable)
+        self._lay_out()
+        self.query_one("#games", DataTable).focus()
+
+    def on_resize(self) -> None:
+        """Use the room there is."""
+        if self._lay_out():
+            self.refill()
+
+    def _lay_out(self) -> bool:
+        """Make the columns for the room there is; return whether they are new."""
+        table, slim = self.query_one("#games", DataTable), self.app.size.width < SLIM
+        if slim == self._slim:
+            return False
+        self._slim = slim
+        table.clear(columns=True)
         for key, title, width in (
             ("date", "Date", 10),
-            ("game", "Game", 26),
+            ("game", "Game", 13 if slim else 26),
             ("poss", "Poss", 4),
             ("seen", "Seen", 4),
             ("unclear", "Unclear", 7),
-            ("film", "Film", 13),
+            ("film", "Film", 7 if slim else 13),
         ):
             table.add_column(title, key=key, width=width)
-        table.focus()
+        return True
 
     def _look(self) -> Known | None:
         from planner.desk.words import vocabulary

@@ -35,10 +35,14 @@ from planner.text import clean_line
 
 SHOWN = {
     "-idle": ("floor.begin",),
-    "-running": ("floor.next", "floor.stop", "floor.miss", "floor.pause", "floor.late"),
+    "-running": ("floor.next", "floor.stop", "floor.miss", "floor.pause"),
     "-over": ("floor.log", "floor.absent", "floor.rating", "floor.score"),
 }
 """The place's three states, and which actions stand in the key line in each."""
+
+
+SLIM = 72
+"""Columns below which there is little room beside the clock."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,12 +169,12 @@ class FloorPlace(Place):
             self.query_one("#idle", Static).update(idle_text(known.plan, self.desk.today, known.resumable))
 
     def _show_running(self, state: Running, run: Run) -> None:
-        card = self.desk.library.by_id.get(run.current.drill or "")
+        cards, slim = self.desk.library.by_id, self.app.size.width < SLIM
+        card = cards.get(run.current.drill or "")
         self._counted = card.scoring.counts if card is not None and card.scoring else "stops"
         self.tick()
-        self.query_one("#now", Static).update(Text("\n".join(now_lines(run, card))))
-        wide = self.app.size.width >= 100
-        self.query_one("#coming", Static).update(coming_text(state, run, wide=wide))
+        self.query_one("#now", Static).update(Text("\n".join(now_lines(run, cards, slim=slim))))
+        self.query_one("#coming", Static).update(coming_text(state, run, cards))
 
     def tick(self) -> None:
         """Show the time; of the rest only what reads differently now."""
@@ -220,7 +224,7 @@ class FloorPlace(Place):
         if self.known is None or self.known.state is None or self.run is None:
             return ""
         words = in_words(self.known.state, self.run)
-        return "\n".join([*words, coming_text(self.known.state, self.run, wide=True)])
+        return "\n".join([*words, coming_text(self.known.state, self.run, self.desk.library.by_id)])
 
     # ---- what keys do ------------------------------------------------------------------------------
 
@@ -382,7 +386,8 @@ class FloorPlace(Place):
                 return
             then = floor_rest.changed(run, made.coming)
             warnings = "".join(f"\n! {one}" for one in made.warnings)
-            text = f"{coming_text(state, then, wide=False)}\n\nEnds {_ending(state, then)}{warnings}"
+            coming = coming_text(state, then, self.desk.library.by_id)
+            text = f"{coming}\n\nEnds {_ending(state, then)}{warnings}"
             dialog = PreviewDialog(f"The remaining {made.minutes} minutes", text, "take it")
             self.app.push_screen(dialog, lambda yes: self._take(made.coming) if yes else None)
 

@@ -12,6 +12,8 @@ from textual.widgets import Static
 from planner.problem import Refusal
 from planner.screens.actions import EVERYWHERE, PLACES, Action, shown_key
 from planner.screens.dialogs import ReadDialog
+from planner.screens.pauses import settle_down
+from planner.stopping import Stopped
 
 if TYPE_CHECKING:
     from planner.desk.desk import Desk
@@ -21,6 +23,9 @@ Result = TypeVar("Result")
 
 LOOK = "look"
 """What ``refill`` calls the job that looks at the store."""
+
+LOOK_CLOSER = "look-closer"
+"""A further look whose answer may come later than the first."""
 
 
 class TopBar(Static):
@@ -62,6 +67,7 @@ class Place(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._asked: dict[str, int] = {}
+        self._stands = False
         self._blind = False
         """Whether the last look failed: a dialog tells so, and looking again would only repeat it."""
 
@@ -104,6 +110,15 @@ class Place(Screen[None]):
         """Return what is shown as plain text, for the clipboard."""
         return ""
 
+    def undo(self) -> None:
+        """Take back what was done last."""
+
+        def told(words: str) -> None:
+            self.notify(words)
+            self.refill()
+
+        self.in_background(self.undo_job(), told, "undo")
+
     def undo_job(self) -> Callable[[], str]:
         """Return what ``u`` runs in a thread here; it says what was taken back."""
         from planner.desk.undo import undo_last
@@ -129,31 +144,44 @@ class Place(Screen[None]):
         """
         turn = self._asked[name] = self._asked.get(name, 0) + 1
 
-        def deliver(result: Result) -> None:
-            if self._asked.get(name) != turn or not self.is_attached:
-                return
-            try:
-                then(result)
-            except Exception as fault:  # shown, never swallowed with the worker
-                tell(self.failed, fault)
-
-        def tell(show: Callable[[Any], None], what: object) -> None:
-            if name == LOOK and self._asked.get(name) != turn:
-                return
-            self._blind = name == LOOK
-            show(what)
-
         def work() -> None:
             try:
                 result = job()
+            except Stopped:
+                self.app.call_from_thread(self.came_back, name, well=False)
             except Refusal as refusal:
-                self.app.call_from_thread(tell, self.refused, str(refusal))
+                self.app.call_from_thread(self._tell, name, turn, self.refused, str(refusal))
             except Exception as fault:  # shown, never swallowed
-                self.app.call_from_thread(tell, self.failed, fault)
+                self.app.call_from_thread(self._tell, name, turn, self.failed, fault)
             else:
-                self.app.call_from_thread(deliver, result)
+                self.app.call_from_thread(self._deliver, name, turn, then, result)
 
         self.run_worker(work, name=name, group=name, thread=True, exit_on_error=False)
+
+    def _deliver(self, name: str, turn: int, then: Callable[[Result], object], result: Result) -> None:
+        if self._asked.get(name) != turn or not self.is_attached:
+            return
+        try:
+            then(result)
+        except Exception as fault:  # shown, never swallowed with the worker
+            self._tell(name, turn, self.failed, fault)
+        else:
+            self.came_back(name, well=True)
+            if not self._stands:
+                self._stands = True
+                settle_down()
+                self.stop_app.read_ahead()
+
+    def _tell(self, name: str, turn: int, show: Callable[[Any], None], what: object) -> None:
+        looked = name in (LOOK, LOOK_CLOSER)
+        if looked and self._asked.get(name) != turn:
+            return
+        self._blind = looked
+        show(what)
+        self.came_back(name, well=False)
+
+    def came_back(self, name: str, *, well: bool) -> None:
+        """Hear that a job has ended: its answer was shown, or it was told why there is none."""
 
     def refused(self, sentence: str) -> None:
         """Show a refusal."""

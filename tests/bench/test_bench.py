@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import sqlite3
 import sys
+from contextlib import closing
+from pathlib import Path
 
 import pytest
 
+from tests.bench.keys import Taken
+from tests.bench.keys import table as key_table
 from tests.bench.measure import Cost, Growth, Line, best, exponent, growths, process, table
+from tests.bench.seasons import COPIES, plant_ten
 
 
 @pytest.mark.parametrize("power", [0.0, 1.0, 2.0])
@@ -48,3 +54,32 @@ def test_tables_show_ratio_and_exponent() -> None:
     grown = Growth("work", (1, 10), (0.1, 1.0))
     assert " 1.00 " in growths([grown])
     assert sys.executable
+
+
+def test_keys_are_told_by_their_share() -> None:
+    """Of a hundred keys the 95th percentile is the ninety-sixth; what paints nothing is left out."""
+    taken = Taken("somewhere", tuple(one / 1000 for one in range(100)))
+    assert taken.part(0.95) == pytest.approx(0.095)
+    assert taken.part(0.5) == pytest.approx(0.050)
+    assert "1.90" in taken.row(), "95 ms of 50"
+    assert "nothing was painted" in Taken("elsewhere", ()).row()
+    assert "      100" in key_table("keys", [taken]).splitlines()[-1]
+
+
+def test_ten_seasons_are_as_sound_as_one(season_home: Path) -> None:
+    """Every copy of a season holds what the season holds, and the program finds nothing wrong with it."""
+    before = counts(season_home)
+    after = plant_ten(season_home)
+    assert after["game"] >= 10 * before["game"]
+    assert after["possession"] == (COPIES + 1) * before["possession"]
+    assert after["segment"] > 10 * before["segment"]
+    with closing(sqlite3.connect(season_home / "stopsheet.db")) as database:
+        assert database.execute("pragma foreign_key_check").fetchall() == []
+        assert database.execute("pragma integrity_check").fetchone() == ("ok",)
+
+
+def counts(home: Path) -> dict[str, int]:
+    """Return how many rows there are of what is planted."""
+    with closing(sqlite3.connect(home / "stopsheet.db")) as database:
+        names = ("game", "possession", "segment")
+        return {one: database.execute(f"select count(*) from {one}").fetchone()[0] for one in names}

@@ -87,6 +87,24 @@ class Terminal:
                 raise AssertionError(f"nothing moves\n{shown}")
         return shown
 
+    def quiet(self, still: float = 0.4, patience: float = PATIENCE) -> None:
+        """Wait until nothing has come for a while."""
+        until, last = time.monotonic() + patience, time.monotonic()
+        while time.monotonic() - last < still and time.monotonic() < until:
+            if self._read():
+                last = time.monotonic()
+
+    def answer(self, typed: str, patience: float = 0.5) -> float | None:
+        """Type something into a quiet screen and return the seconds until it changes (None: it does not)."""
+        began = time.perf_counter()
+        self._child.send(typed)
+        while time.perf_counter() - began < patience:
+            if self._read():
+                taken = time.perf_counter() - began
+                self.quiet(0.15)
+                return taken
+        return None
+
     def leave(self) -> int:
         """Press q and return the exit code."""
         self._child.send("q")
@@ -104,10 +122,10 @@ class Terminal:
         self._child.wait()
         self._child.close()
 
-    def _read(self) -> None:
+    def _read(self) -> bool:
+        """Take in what there is; return whether there was anything."""
         try:
             self._stream.feed(self._child.read_nonblocking(65536, timeout=_STEP))
-        except pexpect.TIMEOUT:
-            return
-        except pexpect.EOF:
-            return
+        except (pexpect.TIMEOUT, pexpect.EOF):
+            return False
+        return True

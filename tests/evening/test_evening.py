@@ -69,19 +69,16 @@ def read_and_sort(coach: Terminal, note: Path) -> None:
 
 
 def plan_and_print(coach: Terminal) -> None:
-    """Build anew from the new film, swap the second drill for the first offer, and print."""
+    """Build anew from the new film, swap the second drill for the first offer, and print without waiting."""
     coach.press("1")
     coach.see("film is newer than this plan")
     coach.press("b")
     coach.see_no_more("film is newer than this plan")
-    shown = coach.see("proven best", "18:15")
-    second = next(line for line in shown.splitlines() if "│ 18:2" in line).split("│")[1].strip()
+    coach.see("proven best", "18:15")
     coach.press("down", "s")
     coach.see("Enter choose")
     coach.press("enter")
     coach.see_no_more("Enter choose")
-    coach.see_no_more(second)
-    coach.see("18:15", "load")
     coach.press("p")
     coach.see("Printed", ".pdf")
     coach.press("escape")

@@ -2,21 +2,11 @@
 
 from __future__ import annotations
 
-import pytest
-from textual.widgets import Static
-
 from planner.desk.changes import stored_wishes
 from planner.desk.desk import Desk
 from planner.desk.practice import find_plan
-from planner.screens.app import StopsheetApp
 from planner.screens.tomorrow import TomorrowPlace
-from tests.screens.steps import answer, press, settle, shown, toasts
-
-
-@pytest.fixture
-def app(demo_desk: Desk) -> StopsheetApp:
-    """Return the app at the demo season."""
-    return StopsheetApp(demo_desk)
+from tests.screens.steps import answer, opened, press, said, shown, toasts
 
 
 def row_of_drill(desk: Desk) -> int:
@@ -24,12 +14,11 @@ def row_of_drill(desk: Desk) -> int:
     return next(number for number, one in enumerate(find_plan(desk).segments) if one.drills)
 
 
-async def test_longer_by_hand_moves_the_clock_and_says_so(app: StopsheetApp, demo_desk: Desk) -> None:
+async def test_longer_by_hand_moves_the_clock_and_says_so(demo_desk: Desk) -> None:
     """By hand, + makes the drill a minute longer and nothing else; u takes it back and y does it again."""
     before = find_plan(demo_desk)
     row = row_of_drill(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         await press(pilot, "h", *["down"] * row, "plus")
         after = find_plan(demo_desk)
         assert after.segments[row].minutes == before.segments[row].minutes + 1
@@ -39,19 +28,18 @@ async def test_longer_by_hand_moves_the_clock_and_says_so(app: StopsheetApp, dem
         assert "load" in toasts(app)
         assert "BY HAND" in shown(app, "#headline")
         await press(pilot, "o")
-        assert "Worth" in "\n".join(str(one.content) for one in app.screen.query(Static))
+        assert "Worth" in said(app)
         await press(pilot, "escape", "u")
         assert find_plan(demo_desk) == before
         await press(pilot, "y")
         assert find_plan(demo_desk) == after
 
 
-async def test_move_insert_remove_and_lock(app: StopsheetApp, demo_desk: Desk) -> None:
+async def test_move_insert_remove_and_lock(demo_desk: Desk) -> None:
     """] moves later with the cursor, n puts a talk in, x takes it out again, k locks the stretch."""
     before = find_plan(demo_desk)
     row = row_of_drill(demo_desk)
-    async with app.run_test(size=(120, 40), notifications=True) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk, (120, 40)) as (app, pilot):
         place = app.screen
         assert isinstance(place, TomorrowPlace)
         await press(pilot, *["down"] * row, "right_square_bracket")
@@ -70,4 +58,4 @@ async def test_move_insert_remove_and_lock(app: StopsheetApp, demo_desk: Desk) -
         assert "a talk" not in [one.title for one in find_plan(demo_desk).segments]
         await press(pilot, "n")
         await answer(pilot, "nothing of the kind")
-        assert "no drill" in "\n".join(str(one.content) for one in app.screen.query(Static))
+        assert "no drill" in said(app)

@@ -20,7 +20,7 @@ from planner.screens.widgets.ladder import LadderDialog
 from planner.store import queries
 from planner.store.values import PlayerInfo
 from tests.running import TODAY
-from tests.screens.steps import answer, go, options, press, settle, shown, toasts
+from tests.screens.steps import SIZES, answer, go, opened, options, press, settle, shown, toasts
 
 
 def card(app: StopsheetApp) -> DrillCard:
@@ -47,11 +47,10 @@ def editor(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[Path]:
     return addition
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+@pytest.mark.parametrize("size", SIZES)
 async def test_the_list_is_filtered_as_it_is_typed(demo_desk: Desk, size: tuple[int, int]) -> None:
     """Each letter narrows the list; short questions narrow it by principle, stage and players."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=size) as pilot:
+    async with opened(demo_desk, size) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         everything = len(place.found)
         assert everything == len(demo_desk.library.drills)
@@ -70,8 +69,7 @@ async def test_the_list_is_filtered_as_it_is_typed(demo_desk: Desk, size: tuple[
 
 async def test_what_is_not_understood_is_said(demo_desk: Desk) -> None:
     """A short question that makes no sense is named, and narrows nothing."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         await press(pilot, "slash", *"s:x")
         assert "not understood: s:x" in shown(app, "#drill-count")
@@ -81,8 +79,7 @@ async def test_what_is_not_understood_is_said(demo_desk: Desk) -> None:
 async def test_letters_typed_into_the_find_line_do_nothing_else(demo_desk: Desk) -> None:
     """While typing, digits and letters go into the line: no place is left and nothing is undone."""
     save_player(demo_desk, PlayerInfo("77"))
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         await press(pilot, "slash", *"1u6qt")
         assert app.screen is place
@@ -93,8 +90,7 @@ async def test_letters_typed_into_the_find_line_do_nothing_else(demo_desk: Desk)
 
 async def test_the_court_is_drawn_frame_by_frame(demo_desk: Desk) -> None:
     """] shows the next picture with its caption, [ the one before, round and round."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with opened(demo_desk, (120, 40)) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         several = [one for one in place.found if len(demo_desk.library.diagram_rows[one.id]) > 1]
         await press(pilot, "slash", *several[0].id, "enter")
@@ -111,8 +107,7 @@ async def test_the_court_is_drawn_frame_by_frame(demo_desk: Desk) -> None:
 
 async def test_the_card_holds_everything_and_fills_the_screen_on_enter(demo_desk: Desk) -> None:
     """Enter shows the card whole, Escape goes back to the list; the card has all a coach says and does."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         drill = place.selected()
         assert drill is not None
@@ -128,8 +123,7 @@ async def test_the_card_holds_everything_and_fills_the_screen_on_enter(demo_desk
 
 async def test_the_ladder_shows_where_the_team_stands_and_leads_to_a_drill(demo_desk: Desk) -> None:
     """Key g shows the stages with what is passed; Enter there goes to the drill, whatever was typed."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         await press(pilot, "slash", *"p:transition", "enter", "g")
         assert isinstance(app.screen, LadderDialog)
@@ -148,8 +142,7 @@ async def test_the_ladder_shows_where_the_team_stands_and_leads_to_a_drill(demo_
 
 async def test_a_drill_goes_into_the_next_practice_and_out_again(demo_desk: Desk) -> None:
     """Key i pins the drill in the next plan and says what that costs; i again lets it go; u undoes."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         with demo_desk.reading() as session:
             before = queries.next_plan(session, TODAY)
@@ -176,8 +169,7 @@ async def test_a_drill_goes_into_the_next_practice_and_out_again(demo_desk: Desk
 async def test_editing_a_library_drill_offers_a_copy_first(demo_desk: Desk, editor: Path) -> None:
     """Key e asks before it copies; No copies nothing, yes makes an own drill, u puts it away again."""
     editor.write_text("# seen by the coach\n")
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         drill = place.selected()
         assert drill is not None
@@ -200,8 +192,7 @@ async def test_a_broken_drill_is_listed_with_what_is_wrong(demo_desk: Desk, edit
     """A file that no longer reads stays in the list with its faults in the card; u brings it back."""
     copy_drill(demo_desk, "close-the-middle-gate")
     editor.write_text("= nonsense\n")
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         await press(pilot, "slash", *"k:own", "enter", "e")
         assert isinstance(app.screen, ReadDialog)
@@ -218,8 +209,7 @@ async def test_a_broken_drill_is_listed_with_what_is_wrong(demo_desk: Desk, edit
 async def test_undo_takes_the_newest_thing_be_it_a_file_or_not(demo_desk: Desk, editor: Path) -> None:
     """After a drill was edited and then a player added, u takes the player back, and only then the drill."""
     editor.write_text("# changed\n")
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (_, pilot):
         place = await go(pilot, "3", DrillsPlace)
         drill = place.selected()
         assert drill is not None
@@ -235,8 +225,7 @@ async def test_undo_takes_the_newest_thing_be_it_a_file_or_not(demo_desk: Desk, 
 
 async def test_a_drill_of_ones_own_is_begun_put_away_and_brought_back(demo_desk: Desk, editor: Path) -> None:
     """Key n begins a drill beside the selected one, x puts it into the trash folder, r brings it back."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (_, pilot):
         place = await go(pilot, "3", DrillsPlace)
         await press(pilot, "n")
         await answer(pilot, "two-corner-shell")
@@ -256,8 +245,7 @@ async def test_without_an_editor_the_refusal_is_read(
     for name in ("VISUAL", "EDITOR"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setattr(StopsheetApp, "suspend", lambda _: contextlib.nullcontext())
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         drill = place.selected()
         assert drill is not None
@@ -269,8 +257,7 @@ async def test_without_an_editor_the_refusal_is_read(
 
 async def test_a_card_is_printed_by_a_process_of_its_own(demo_desk: Desk) -> None:
     """Key p writes the card's PDF beside the data and says where."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "3", DrillsPlace)
         drill = place.selected()
         assert drill is not None
@@ -289,8 +276,7 @@ async def test_a_hostile_drill_shows_as_plain_text(demo_desk: Desk) -> None:
     line = text[start : text.index("\n", start)]
     path.write_text(text.replace(line, 'title = "[red]Gate[/] [@click=app.quit]x[/]"'), "utf-8")
     demo_desk.__dict__.pop("library", None)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await go(pilot, "3", DrillsPlace)
         await press(pilot, "slash", *"k:own", "enter")
         assert any("[red]Gate[/]" in one for one in options(app, "#drill-list"))

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
-from textual.widgets import DataTable, Input, Static
+from textual.widgets import DataTable, Input
 
 from planner.desk.desk import Desk
 from planner.desk.film import add_files, film_list
@@ -14,16 +14,13 @@ from planner.desk.film_sorting import unclear_lines
 from planner.desk.watching import open_live, sittings
 from planner.desk.watching_keys import letters
 from planner.film.entry import Charge, Trip
-from planner.screens.app import StopsheetApp
 from planner.screens.film import FilmPlace
 from planner.screens.widgets.entry import EntryScreen, PreviewDialog, SearchDialog
 from planner.screens.widgets.proposals import ProposalScreen
 from planner.screens.widgets.sorting import SortScreen
 from planner.store import queries
 from tests.running import NOW
-from tests.screens.steps import go, press, settle, shown
-
-SIZES = [(80, 24), (120, 40), (60, 20)]
+from tests.screens.steps import SIZES, go, opened, press, said, settle, shown
 
 
 async def film(pilot: Pilot[None]) -> FilmPlace:
@@ -48,8 +45,7 @@ async def test_the_games_are_shown_newest_first_with_the_last_one_chosen(
     demo_desk: Desk, size: tuple[int, int]
 ) -> None:
     """At every width there is a row for each game, and the cursor stands on the last one played."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=size) as pilot:
+    async with opened(demo_desk, size) as (app, pilot):
         place = await film(pilot)
         assert place.known is not None
         dates = [one.date for one in place.known.games]
@@ -64,8 +60,7 @@ async def test_the_games_are_shown_newest_first_with_the_last_one_chosen(
 
 async def test_keys_of_live_entry_reach_the_disk_and_the_screen(demo_desk: Desk) -> None:
     """A letter, a jersey, points and space make a possession, shown in words and kept as pressed."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await film(pilot)
         game = chosen_game(place)
         await press(pilot, "enter")
@@ -87,8 +82,7 @@ async def test_keys_of_live_entry_reach_the_disk_and_the_screen(demo_desk: Desk)
 
 async def test_no_letter_of_the_app_acts_while_film_is_entered(demo_desk: Desk) -> None:
     """Keys that elsewhere leave, change places or undo are taken by the pad."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await film(pilot)
         await press(pilot, "enter")
         await press(pilot, "q", "t", "c", "1", "3")
@@ -102,8 +96,7 @@ async def test_no_letter_of_the_app_acts_while_film_is_entered(demo_desk: Desk) 
 
 async def test_a_breakdown_without_a_letter_is_found_by_typing(demo_desk: Desk) -> None:
     """/ and a few letters, then Enter, count it like any other."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await film(pilot)
         game = chosen_game(place)
         await press(pilot, "enter", "slash")
@@ -116,8 +109,7 @@ async def test_a_breakdown_without_a_letter_is_found_by_typing(demo_desk: Desk) 
 
 async def test_finishing_shows_first_and_adds_with_yes_alone(demo_desk: Desk) -> None:
     """Enter previews; Esc goes back to the entry; y adds the note, and u brings the entry back."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await film(pilot)
         game = chosen_game(place)
         notes = len(film_list(demo_desk))
@@ -143,15 +135,14 @@ async def test_a_file_is_read_shown_and_added(demo_desk: Desk, tmp_path: Path) -
     """The key r and a path show what would be added; y adds it to the game its heading names."""
     note = tmp_path / "friday.txt"
     note.write_text("Date: 2027-01-08\nOpponent: Quillmarsh\nQ1 8:42 2 no box out 21\nQ1 8:10 0 wibbled 4\n")
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await film(pilot)
         before = len(film_list(demo_desk))
         await press(pilot, "r")
         app.screen.query_one(Input).value = str(note)
         await press(pilot, "enter")
         assert isinstance(app.screen, PreviewDialog)
-        text = "\n".join(str(one.content) for one in app.screen.query(Static))
+        text = said(app)
         assert "2 possessions, 1 breakdown seen" in text
         assert "wibbled" in text
         await press(pilot, "escape")
@@ -165,13 +156,12 @@ async def test_a_file_is_read_shown_and_added(demo_desk: Desk, tmp_path: Path) -
 
 async def test_a_file_that_is_not_there_is_one_sentence(demo_desk: Desk) -> None:
     """Nothing to add is said, and nothing changes."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await film(pilot)
         await press(pilot, "r")
         app.screen.query_one(Input).value = "/nowhere/\x1b[31mnote.txt"
         await press(pilot, "enter")
-        text = "\n".join(str(one.content) for one in app.screen.query(Static))
+        text = said(app)
         assert "is not there" in text
         assert "\x1b" not in text
 
@@ -180,8 +170,7 @@ async def test_a_note_without_a_game_asks_for_one(demo_desk: Desk, tmp_path: Pat
     """The game under the cursor comes first in the question."""
     note = tmp_path / "loose.txt"
     note.write_text("Q1 8:42 2 no box out 21\nQ1 8:10 0 no talk 4\n")
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await film(pilot)
         game = chosen_game(place)
         await press(pilot, "r")
@@ -194,8 +183,7 @@ async def test_a_note_without_a_game_asks_for_one(demo_desk: Desk, tmp_path: Pat
 
 async def test_a_game_is_added_from_one_line(demo_desk: Desk) -> None:
     """Date, opponent and venue; without a date it is refused in a sentence."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await film(pilot)
         await press(pilot, "n")
         app.screen.query_one(Input).value = "next sat Harbour Point away"
@@ -206,7 +194,7 @@ async def test_a_game_is_added_from_one_line(demo_desk: Desk) -> None:
         await press(pilot, "n")
         app.screen.query_one(Input).value = "Harbour Point"
         await press(pilot, "enter")
-        assert "Write the date first" in "".join(str(one.content) for one in app.screen.query(Static))
+        assert "Write the date first" in said(app)
 
 
 async def test_unclear_lines_are_sorted_with_one_key_each(demo_desk: Desk, tmp_path: Path) -> None:
@@ -218,8 +206,7 @@ async def test_unclear_lines_are_sorted_with_one_key_each(demo_desk: Desk, tmp_p
     )
     add_files(demo_desk, [note])
     before = len(unclear_lines(demo_desk))
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await film(pilot)
         await press(pilot, "s")
         screen = app.screen
@@ -252,8 +239,7 @@ async def test_a_line_that_asks_who_it_was_takes_a_jersey(demo_desk: Desk, tmp_p
     note = tmp_path / "who.txt"
     note.write_text("Date: 2027-01-08\nOpponent: Quillmarsh\nQ1 8:42 2 no box out 98\n")
     add_files(demo_desk, [note])
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await film(pilot)
         await press(pilot, "s")
         assert "Who was it?" in shown(app, "#pad")
@@ -263,8 +249,7 @@ async def test_a_line_that_asks_who_it_was_takes_a_jersey(demo_desk: Desk, tmp_p
 
 async def test_a_film_note_is_taken_back_after_asking(demo_desk: Desk) -> None:
     """Key n keeps it, y takes it back, u brings it again."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (_, pilot):
         await film(pilot)
         before = len(film_list(demo_desk))
         await press(pilot, "x", "n")
@@ -277,8 +262,7 @@ async def test_a_film_note_is_taken_back_after_asking(demo_desk: Desk) -> None:
 
 async def test_a_letter_is_changed(demo_desk: Desk) -> None:
     """The key l shows the letters and takes a change."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await film(pilot)
         await press(pilot, "l")
         app.screen.query_one(Input).value = "z = no-rotation"
@@ -309,8 +293,7 @@ def talked(desk: Desk, folder: Path) -> None:
 async def test_proposals_are_answered_with_one_key_each(demo_desk: Desk, tmp_path: Path) -> None:
     """Words, time and jersey are shown; y counts, n does not, b counts another breakdown; u asks again."""
     talked(demo_desk, tmp_path)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await film(pilot)
         assert "3 narrated: p" in shown(app, "#headline")
         await press(pilot, "p")
@@ -347,8 +330,7 @@ async def test_proposals_wait_for_later_and_many_are_answered_at_once(
 ) -> None:
     """Space goes on without an answer; s says yes to all as sure after asking; keys pressed fast are kept."""
     talked(demo_desk, tmp_path)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(60, 20), notifications=True) as pilot:
+    async with opened(demo_desk, (60, 20)) as (app, pilot):
         await film(pilot)
         await press(pilot, "p", "space")
         assert "coast to coast" in shown(app, "#line")
@@ -374,14 +356,13 @@ async def test_proposals_wait_for_later_and_many_are_answered_at_once(
 
 async def test_possessions_of_a_note_are_told(demo_desk: Desk) -> None:
     """The key h takes how many possessions a note covers; a word is refused in a sentence."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await film(pilot)
         game = chosen_game(place)
         await press(pilot, "h")
         app.screen.query_one(Input).value = "many"
         await press(pilot, "enter")
-        assert "no number of possessions" in "".join(str(one.content) for one in app.screen.query(Static))
+        assert "no number of possessions" in said(app)
         await press(pilot, "escape", "h")
         app.screen.query_one(Input).value = "99"
         await press(pilot, "enter")
@@ -393,9 +374,7 @@ async def test_tomorrow_tells_what_waits_and_that_answers_make_a_plan_old(
 ) -> None:
     """Proposals that wait are named beside the needs; a yes after the plan was built says: build anew."""
     talked(demo_desk, tmp_path)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         assert shown(app, "#needs").startswith("3 narrated wait (2, p)")
         demo_desk.now = lambda: NOW + dt.timedelta(minutes=5)
         answer(demo_desk, Which(every=True), YES)

@@ -10,7 +10,6 @@ from pypdf import PdfReader
 from planner.desk.desk import Desk
 from planner.desk.season import season_overview
 from planner.desk.season_progress import progress_in
-from planner.screens.app import StopsheetApp
 from planner.screens.dialogs import ReadDialog
 from planner.screens.season import SeasonPlace
 from planner.screens.widgets.season_text import SHADES, spark, weeks_that_fit
@@ -19,7 +18,7 @@ from planner.season.minutes import BESIDES
 from planner.season.review import mismatches
 from planner.store import queries
 from tests.running import TODAY
-from tests.screens.steps import answer, go, options, press, shown, toasts
+from tests.screens.steps import SIZES, answer, go, opened, options, press, shown, toasts
 
 
 async def choose(place: SeasonPlace, pilot: object, principle: str) -> None:
@@ -30,11 +29,10 @@ async def choose(place: SeasonPlace, pilot: object, principle: str) -> None:
     await press(pilot, "shift")
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+@pytest.mark.parametrize("size", SIZES)
 async def test_the_heat_map_counts_every_minute(demo_desk: Desk, size: tuple[int, int]) -> None:
     """Each cell has a shade and its numeral; the sums are those of the season, whatever fits the screen."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=size) as pilot:
+    async with opened(demo_desk, size) as (_, pilot):
         place = await go(pilot, "4", SeasonPlace)
         assert place.shown is not None
         found = season_overview(demo_desk)
@@ -55,8 +53,7 @@ async def test_the_heat_map_counts_every_minute(demo_desk: Desk, size: tuple[int
 
 async def test_weeks_without_practice_have_a_column_and_earlier_ones_are_reached(demo_desk: Desk) -> None:
     """The weeks shown follow one another without a gap; [ goes back until the first, ] forward again."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(60, 24)) as pilot:
+    async with opened(demo_desk, (60, 24)) as (_, pilot):
         place = await go(pilot, "4", SeasonPlace)
         assert place.shown is not None
         newest = place.shown.head.split()
@@ -75,8 +72,7 @@ async def test_weeks_without_practice_have_a_column_and_earlier_ones_are_reached
 
 async def test_the_gaps_between_minutes_and_need_are_said_in_words(demo_desk: Desk) -> None:
     """Need shows both shares for each principle and the largest gaps as sentences."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "4", SeasonPlace)
         await press(pilot, "n")
         review = season_overview(demo_desk).review
@@ -92,8 +88,7 @@ async def test_the_gaps_between_minutes_and_need_are_said_in_words(demo_desk: De
 
 async def test_trends_come_with_intervals_and_say_what_they_are_not(demo_desk: Desk) -> None:
     """Every principle has points lost with an interval around them; association is not called cause."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with opened(demo_desk, (120, 40)) as (app, pilot):
         place = await go(pilot, "4", SeasonPlace)
         await press(pilot, "r")
         assert place.shown is not None
@@ -106,8 +101,7 @@ async def test_trends_come_with_intervals_and_say_what_they_are_not(demo_desk: D
 
 async def test_a_step_proposed_is_taken_up_and_undone(demo_desk: Desk) -> None:
     """Key a takes the step proposed for the principle; u takes it back; without one it refuses."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "4", SeasonPlace)
         await press(pilot, "s")
         rows = progress_in(demo_desk, season_overview(demo_desk).book)
@@ -130,8 +124,7 @@ async def test_a_step_proposed_is_taken_up_and_undone(demo_desk: Desk) -> None:
 
 async def test_load_is_shown_with_its_cautions(demo_desk: Desk) -> None:
     """Load has a row a week, newest first, and the usual cautions below it."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "4", SeasonPlace)
         await press(pilot, "l")
         assert place.shown is not None
@@ -143,8 +136,7 @@ async def test_load_is_shown_with_its_cautions(demo_desk: Desk) -> None:
 
 async def test_parts_change_by_letter_and_by_arrow(demo_desk: Desk) -> None:
     """The present part stands in brackets; the arrows go round all five."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await go(pilot, "4", SeasonPlace)
         for title in ("n Need", "r Trends", "s Steps", "l Load", "m Minutes"):
             await press(pilot, "right")
@@ -155,8 +147,7 @@ async def test_parts_change_by_letter_and_by_arrow(demo_desk: Desk) -> None:
 
 async def test_an_emphasis_is_set_and_undone(demo_desk: Desk) -> None:
     """Key e weighs the principle under the cursor from today on; a word that is no number is refused."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "4", SeasonPlace)
         await choose(place, pilot, "tag")
         await press(pilot, "e")
@@ -179,8 +170,7 @@ async def test_an_emphasis_is_set_and_undone(demo_desk: Desk) -> None:
 
 async def test_a_goal_of_minutes_a_week_is_set(demo_desk: Desk) -> None:
     """Key g sets how many minutes a week a principle is to get, and the row says how often it did."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "4", SeasonPlace)
         await choose(place, pilot, "transition")
         await press(pilot, "g")
@@ -190,8 +180,7 @@ async def test_a_goal_of_minutes_a_week_is_set(demo_desk: Desk) -> None:
 
 async def test_the_period_can_be_four_weeks_or_since_a_day(demo_desk: Desk) -> None:
     """Key w narrows everything to the last four weeks or to what came since a day; a bad day is refused."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await go(pilot, "4", SeasonPlace)
         whole = shown(app, "#season-line")
         await press(pilot, "w", "down", "enter")
@@ -210,8 +199,7 @@ async def test_the_period_can_be_four_weeks_or_since_a_day(demo_desk: Desk) -> N
 
 async def test_heat_is_answered_with_source_and_caution(demo_desk: Desk) -> None:
     """Key h shows what the heat tables ask for at a reading; a reading that cannot be is refused."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await go(pilot, "4", SeasonPlace)
         await press(pilot, "h")
         await answer(pilot, "88.1F")
@@ -225,8 +213,7 @@ async def test_heat_is_answered_with_source_and_caution(demo_desk: Desk) -> None
 
 async def test_the_season_is_printed(demo_desk: Desk) -> None:
     """Key p writes the season's PDF in a process of its own and says where."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await go(pilot, "4", SeasonPlace)
         await press(pilot, "p")
         assert isinstance(app.screen, ReadDialog)
@@ -235,8 +222,7 @@ async def test_the_season_is_printed(demo_desk: Desk) -> None:
 
 async def test_copying_takes_the_part_that_is_shown(demo_desk: Desk) -> None:
     """Key c copies head, rows and what stands below, of the part on screen."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await go(pilot, "4", SeasonPlace)
         await press(pilot, "s", "c")
         assert app.clipboard.startswith("Steps: ")

@@ -20,7 +20,7 @@ from planner.screens.widgets.choose import ChooseDialog
 from planner.store import queries
 from planner.store.values import PlayerInfo
 from tests.running import NOW, TODAY
-from tests.screens.steps import press, settle, shown, toasts
+from tests.screens.steps import SIZES, opened, press, settle, shown, toasts
 
 
 @pytest.fixture
@@ -29,12 +29,10 @@ def empty_desk(no_home: Path) -> Desk:
     return Desk(no_home, TODAY, lambda: NOW)
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+@pytest.mark.parametrize("size", SIZES)
 async def test_every_place_opens_by_its_digit(demo_desk: Desk, size: tuple[int, int]) -> None:
     """At every width each digit leads to its place, which the top bar marks with brackets."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=size) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk, size) as (app, pilot):
         for one in PLACES:
             await press(pilot, one.key)
             assert isinstance(app.screen, Place)
@@ -44,9 +42,7 @@ async def test_every_place_opens_by_its_digit(demo_desk: Desk, size: tuple[int, 
 
 async def test_every_place_survives_a_change_of_size(demo_desk: Desk) -> None:
     """A terminal made narrow and wide again leaves every place standing."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(120, 40)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk, (120, 40)) as (app, pilot):
         for one in PLACES:
             await press(pilot, one.key)
             for size in ((60, 20), (80, 24), (120, 40)):
@@ -59,9 +55,7 @@ async def test_every_place_survives_a_change_of_size(demo_desk: Desk) -> None:
 @pytest.mark.parametrize("place", PLACES, ids=lambda one: one.id)
 async def test_help_names_every_action_and_the_key_line_at_most_five(demo_desk: Desk, place: object) -> None:
     """Help lists each action of the place and of the app; the key line holds five keys at most."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         await press(pilot, place.key)
         line = str(app.screen.query_one(KeyLine).content)
         assert 1 < len(line.split("   ")) <= 5
@@ -90,9 +84,7 @@ def test_within_a_place_no_two_actions_share_a_key_and_ids_are_unique() -> None:
 
 async def test_the_palette_holds_every_action(demo_desk: Desk) -> None:
     """Whatever a key does can be found by its words in the palette, and is run from there."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         for one in PLACES:
             await press(pilot, one.key)
             commands = {each.title: each for each in app.get_system_commands(app.screen)}
@@ -110,9 +102,7 @@ async def test_the_palette_holds_every_action(demo_desk: Desk) -> None:
 async def test_undo_takes_back_what_was_done_last_from_any_place(demo_desk: Desk) -> None:
     """``u`` undoes the newest entry of the journal and says what it was; with nothing left it refuses."""
     save_player(demo_desk, PlayerInfo("77"))
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         await press(pilot, "u")
         assert "player 77" in toasts(app)
         with demo_desk.reading() as session:
@@ -121,9 +111,7 @@ async def test_undo_takes_back_what_was_done_last_from_any_place(demo_desk: Desk
 
 async def test_copying_puts_plain_text_on_the_clipboard(demo_desk: Desk) -> None:
     """``c`` copies what each place shows, without markup or escape sequences."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         for digit, words in (("1", "Clock"), ("3", "Set-up"), ("4", "Minutes"), ("6", "Roster")):
             await press(pilot, digit, "c")
             assert words in app.clipboard
@@ -132,9 +120,7 @@ async def test_copying_puts_plain_text_on_the_clipboard(demo_desk: Desk) -> None
 
 async def test_the_look_turns_from_dark_to_light_and_back(demo_desk: Desk) -> None:
     """``t`` switches the theme; the app can begin in the light one."""
-    app = StopsheetApp(demo_desk, light=True)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk, light=True) as (app, pilot):
         assert not app.current_theme.dark
         await press(pilot, "t")
         assert app.current_theme.dark
@@ -148,9 +134,7 @@ async def test_a_refusal_becomes_a_dialog(demo_desk: Desk) -> None:
     def refuse() -> None:
         raise Refusal("The gym is closed; choose another day.")
 
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         assert isinstance(app.screen, Place)
         app.screen.in_background(refuse, lambda _: None, "try")
         await settle(pilot)
@@ -166,9 +150,7 @@ async def test_a_fault_in_the_background_is_shown_and_the_app_goes_on(demo_desk:
     def break_down() -> None:
         raise ZeroDivisionError("player 23")
 
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         assert isinstance(app.screen, Place)
         app.screen.in_background(break_down, lambda _: None, "try")
         await settle(pilot)
@@ -187,9 +169,7 @@ async def test_a_fault_in_showing_an_answer_is_shown_too(demo_desk: Desk) -> Non
     def show(answer: str) -> None:
         raise KeyError(answer)
 
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         assert isinstance(app.screen, Place)
         app.screen.in_background(lambda: "player 23", show, "try")
         await settle(pilot)
@@ -235,9 +215,7 @@ async def test_a_late_answer_is_dropped(demo_desk: Desk) -> None:
     from threading import Event
 
     gate, got = Event(), []
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         place = app.screen
         assert isinstance(place, Place)
         place.in_background(lambda: gate.wait(10) and "early", got.append, "same")
@@ -250,9 +228,8 @@ async def test_a_late_answer_is_dropped(demo_desk: Desk) -> None:
 
 async def test_keys_can_be_changed(demo_desk: Desk) -> None:
     """A key map moves an action to another key: the old one is free, help and key line say the new one."""
-    app = StopsheetApp(demo_desk, {"app.theme": "f9", "drills.find": "z", "go.team": "0"})
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    keys = {"app.theme": "f9", "drills.find": "z", "go.team": "0"}
+    async with opened(demo_desk, keys=keys) as (app, pilot):
         await press(pilot, "t")
         assert app.current_theme.dark
         await press(pilot, "f9")
@@ -283,9 +260,7 @@ async def test_faults_of_the_key_map_are_told_once(demo_desk: Desk) -> None:
 
 async def test_nothing_crashes_without_a_team(empty_desk: Desk) -> None:
     """Every place opens on an empty data folder; leaving the welcome is possible, a digit asks again."""
-    app = StopsheetApp(empty_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await settle(pilot)
+    async with opened(empty_desk) as (app, pilot):
         assert isinstance(app.screen, ChooseDialog)
         await press(pilot, "escape")
         assert isinstance(app.screen, TomorrowPlace)
@@ -309,9 +284,7 @@ async def test_nothing_crashes_without_a_team(empty_desk: Desk) -> None:
 
 async def test_the_first_run_leads_into_the_demo(empty_desk: Desk) -> None:
     """From the welcome the demo season is made in a folder of its own and shown."""
-    app = StopsheetApp(empty_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(empty_desk) as (app, pilot):
         await press(pilot, "enter")
         await settle(pilot)
         assert app.desk.home == empty_desk.home.parent / f"{empty_desk.home.name}-demo"
@@ -323,9 +296,7 @@ async def test_the_first_run_leads_into_the_demo(empty_desk: Desk) -> None:
 
 async def test_five_answers_set_a_team_up(empty_desk: Desk) -> None:
     """The five questions make team, roster, start, length and next game."""
-    app = StopsheetApp(empty_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(empty_desk) as (app, pilot):
         await press(pilot, "down", "enter")
         for text in ("Herons", "4 7 00", "18:00", "75", "2027-01-20 Harbour Point"):
             app.screen.query_one("Input").value = text
@@ -348,9 +319,7 @@ def test_the_app_refuses_without_a_terminal(demo_desk: Desk) -> None:
 
 async def test_focus_help_comes_first(demo_desk: Desk) -> None:
     """Help begins with what can be done in the widget that has the focus."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
+    async with opened(demo_desk) as (app, pilot):
         await press(pilot, "3", "slash", "f1")
         assert isinstance(app.screen, ReadDialog)
         assert app.screen._text.startswith("Type words; each must stand in the drill.")

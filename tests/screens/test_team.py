@@ -12,7 +12,6 @@ from planner.desk.desk import Desk
 from planner.desk.team import SETTINGS, TEXT_SETTINGS, save_player, set_up
 from planner.desk.teams import new_team_beside
 from planner.problem import Refusal
-from planner.screens.app import StopsheetApp
 from planner.screens.dialogs import AskDialog, ReadDialog
 from planner.screens.team import TeamPlace
 from planner.screens.widgets.choose import ChooseDialog
@@ -20,7 +19,7 @@ from planner.screens.widgets.team_text import SECTIONS, fixed_from, game_from, g
 from planner.store import queries
 from planner.store.values import FixedRule, GymRule, PlayerInfo, TeamInfo
 from tests.running import TODAY, rows
-from tests.screens.steps import answer, go, options, press, shown, toasts
+from tests.screens.steps import SIZES, answer, go, opened, options, press, shown, toasts
 
 
 def state(desk: Desk) -> dict[str, object]:
@@ -47,11 +46,10 @@ async def choose(pilot: Pilot[None], row: str) -> None:
     await press(pilot, "shift")
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+@pytest.mark.parametrize("size", SIZES)
 async def test_every_section_shows_its_rows(demo_desk: Desk, size: tuple[int, int]) -> None:
     """Walking down the sections shows each one's rows on the right and what it is for below."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=size) as pilot:
+    async with opened(demo_desk, size) as (app, pilot):
         place = await go(pilot, "6", TeamPlace)
         for section in SECTIONS:
             assert place.section == section
@@ -76,8 +74,7 @@ async def test_what_is_added_is_shown_and_undone(
 ) -> None:
     """Key a adds from one line; u takes it back, and the store is row for row as it was."""
     before = state(demo_desk)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+    async with opened(demo_desk, (120, 40)) as (app, pilot):
         await enter(pilot, section)
         await press(pilot, "a")
         await answer(pilot, text)
@@ -92,8 +89,7 @@ async def test_what_is_added_is_shown_and_undone(
 async def test_what_is_removed_comes_back_as_it_was(demo_desk: Desk, section: str) -> None:
     """Key x removes the row (a setting: as usual again); u brings it back under its own number."""
     before = state(demo_desk)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await enter(pilot, section)
         stood = options(app, "#team-rows")
         row = place.row()
@@ -109,8 +105,7 @@ async def test_what_is_removed_comes_back_as_it_was(demo_desk: Desk, section: st
 async def test_a_game_is_changed_removed_and_brought_back(demo_desk: Desk) -> None:
     """Key e changes a game, x removes one without film, u undoes both; film holds a game."""
     before = state(demo_desk)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with opened(demo_desk, (120, 40)) as (app, pilot):
         place = await enter(pilot, "games")
         assert place.known is not None
         ahead = next(one for one in place.known.games if one.date > TODAY)
@@ -132,8 +127,7 @@ async def test_a_game_is_changed_removed_and_brought_back(demo_desk: Desk) -> No
 
 async def test_a_player_keeps_the_jersey_when_changed(demo_desk: Desk) -> None:
     """Key e changes position and name of the player under the cursor; a dash leaves the position empty."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (_, pilot):
         place = await enter(pilot, "roster")
         row = place.row()
         assert row is not None
@@ -146,8 +140,7 @@ async def test_a_player_keeps_the_jersey_when_changed(demo_desk: Desk) -> None:
 
 async def test_a_breakdown_is_switched_by_space(demo_desk: Desk) -> None:
     """Space leaves the breakdown out and counts it again; the mark says which."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (_, pilot):
         place = await enter(pilot, "teach")
         await choose(pilot, "late-help")
         row = place.row()
@@ -167,8 +160,7 @@ async def test_a_breakdown_is_switched_by_space(demo_desk: Desk) -> None:
 
 async def test_a_coverage_decides_what_cannot_happen(demo_desk: Desk) -> None:
     """Switching a coverage on marks what it leaves out among the breakdowns, with the reason."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (_, pilot):
         place = await enter(pilot, "play")
         assert place.known is not None
         one = next(each for each in place.known.coverages if each.off)
@@ -189,8 +181,7 @@ async def test_a_coverage_decides_what_cannot_happen(demo_desk: Desk) -> None:
 
 async def test_every_setting_is_there_with_meaning_and_bounds(demo_desk: Desk) -> None:
     """Each setting has a row whose words give meaning and bounds; one out of bounds is refused."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await enter(pilot, "settings")
         for key in (*SETTINGS, *TEXT_SETTINGS):
             await choose(pilot, key)
@@ -214,8 +205,7 @@ async def test_every_setting_is_there_with_meaning_and_bounds(demo_desk: Desk) -
 
 async def test_the_season_s_days_are_set(demo_desk: Desk) -> None:
     """The team's name and season are changed one by one; an end before the start is refused."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await enter(pilot, "team")
         await press(pilot, "e")
         await answer(pilot, "Marsh Herons")
@@ -231,8 +221,7 @@ async def test_the_season_s_days_are_set(demo_desk: Desk) -> None:
 
 async def test_the_next_opponent_can_be_weighed(demo_desk: Desk) -> None:
     """Key o says how much more an opponent goes at a principle; the game's row says it again."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (_, pilot):
         place = await enter(pilot, "games")
         await press(pilot, "o", "enter")
         await answer(pilot, "1.5")
@@ -244,8 +233,7 @@ async def test_the_next_opponent_can_be_weighed(demo_desk: Desk) -> None:
 async def test_a_copy_is_saved_and_brought_back(demo_desk: Desk) -> None:
     """Data saves a copy; after a change, bringing it back undoes the change and keeps what stood."""
     before = state(demo_desk)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         place = await enter(pilot, "data")
         assert str(demo_desk.home) in shown(app, "#team-detail")
         await press(pilot, "enter")
@@ -272,8 +260,7 @@ async def test_the_data_can_be_checked_and_written_out(demo_desk: Desk) -> None:
     """Check says that all is sound; the plain export is a file of JSON."""
     import json
 
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await enter(pilot, "data")
         await choose(pilot, "check")
         await press(pilot, "enter")
@@ -294,8 +281,7 @@ async def test_a_school_s_calendar_is_shown_before_it_is_added(demo_desk: Desk, 
         "SUMMARY:v Harbour Point\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"
     )
     before = state(demo_desk)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await enter(pilot, "data")
         await choose(pilot, "calendar-in")
         await press(pilot, "enter")
@@ -314,8 +300,7 @@ async def test_a_school_s_calendar_is_shown_before_it_is_added(demo_desk: Desk, 
 async def test_a_key_in_the_wrong_section_says_so(demo_desk: Desk) -> None:
     """Keys that have nothing to do in a section say what would, and change nothing."""
     before = state(demo_desk)
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await go(pilot, "6", TeamPlace)
         await press(pilot, "x")
         assert "Choose a row first" in toasts(app)
@@ -366,8 +351,7 @@ async def test_another_team_is_taken_in_hand_and_shown(demo_desk: Desk) -> None:
     set_up(second, TeamInfo("Otters Two"))
     save_player(second, PlayerInfo("77"))
     second.close()
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await enter(pilot, "roster")
         await press(pilot, "w")
         dialog = app.screen
@@ -382,8 +366,7 @@ async def test_another_team_is_taken_in_hand_and_shown(demo_desk: Desk) -> None:
 
 async def test_with_one_team_the_key_says_how_to_make_another(demo_desk: Desk) -> None:
     """With a single team w opens nothing and names the command."""
-    app = StopsheetApp(demo_desk)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+    async with opened(demo_desk) as (app, pilot):
         await enter(pilot, "roster")
         await press(pilot, "w")
         assert "team new NAME --further" in toasts(app)

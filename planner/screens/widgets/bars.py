@@ -11,14 +11,18 @@ from planner.need.estimate import Needs, PrincipleNeed
 SOLID, HALF, LIGHT = "█", "▓", "░"
 
 
-def needs_bars(needs: Needs, titles: Mapping[str, str], width: int) -> Text:
-    """Return title, bar and figures per principle; solid to the low end, light to the high end."""
+def needs_bars(needs: Needs, titles: Mapping[str, str], width: int, *, tight: bool = False) -> Text:
+    """Return title, bar and figures per principle; solid to the low end, light to the high end.
+
+    ``tight`` leaves out the empty lines between them.
+    """
     most = max((one.high for one in needs.principles), default=0.0) or 1.0
     out = Text(no_wrap=True, overflow="ellipsis")
-    out.append(f"Points lost per 100\n{needs.possessions} poss., {needs.games} games\n", style="dim")
+    seen = f"{needs.possessions} poss., {needs.games} games" if needs.games else "no film: usual figures"
+    out.append(f"Points lost per 100\n{seen[: width + 2]}\n", style="dim")
     for one in needs.principles:
         title = titles.get(one.principle, one.principle)
-        out.append(f"\n{title[:width]}\n", style="bold")
+        out.append(f"{'' if tight else chr(10)}{title[:width]}\n", style="bold")
         bar = _bar(one, most, width - 6)
         out.append(f"{bar:<{width - 5}}{one.points_per_100:4.1f}\n")
     return out

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 
-from planner.build.plan import Plan
+from planner.build.plan import Plan, Station
 from planner.clock import clock_text
 from planner.desk.floor import Confirmed
 from planner.desk.floor_file import Running
 from planner.desk.floor_words import clock_words
-from planner.drills.card import Drill
+from planner.drills.card import Drill, Scoring
 from planner.season import floor
 from planner.season.floor import Run
 from planner.text import clean_line, plural
@@ -38,16 +39,25 @@ def under_text(state: Running, run: Run, counted: str = "stops") -> str:
         words += f", until {state.clock(run.moment + one.left)}"
     if one.segment.kind != "drill":
         return words
+    where = f", {_where(one.segment.stations[0].half)}" if len(one.segment.drills) > 1 else ""
     return (
-        f"{words}\n{one.stops} {counted} of {plural(one.tries, 'try', 'tries')}"
+        f"{words}\n{one.stops} {counted} of {plural(one.tries, 'try', 'tries')}{where}"
         if one.tries
-        else f"{words}\ns stop   m miss"
+        else f"{words}\ns stop   m miss{where}"
     )
 
 
-def now_lines(run: Run, card: Drill | None) -> list[str]:
-    """Return what runs now: its title, groups, cues and target."""
+def now_lines(run: Run, cards: Mapping[str, Drill], *, slim: bool = False) -> list[str]:
+    """Return what runs now: its title, groups, cues and target; of two baskets what runs at each.
+
+    ``slim`` leaves out what finds no room beside the clock on a screen of 60 columns.
+    """
     segment = run.current.segment
+    if len(segment.drills) > 1 and slim:
+        return [f"NOW {one.half}  {_name(one, cards)}: {' '.join(one.players)}" for one in segment.stations]
+    if len(segment.drills) > 1:
+        return ["NOW  at two baskets", *(line for one in segment.stations for line in _basket(one, cards))]
+    card = cards.get(run.current.drill or "")
     lines = [f"NOW  {clean_line(segment.title)}"]
     lines += [
         f"{one.group}, {_where(one.half)}: {' '.join(one.players)}"
@@ -59,28 +69,49 @@ def now_lines(run: Run, card: Drill | None) -> list[str]:
     if card is not None:
         lines += [f"“{one}”" for one in card.cues[:4]]
         if card.scoring is not None:
-            of = f" of {card.scoring.tries}" if card.scoring.tries else ""
-            lines.append(f"Target: {card.scoring.target}{of} {card.scoring.counts}")
+            lines.append(_target(card.scoring))
     return lines
+
+
+def _basket(station: Station, cards: Mapping[str, Drill]) -> list[str]:
+    """Return what one group does at its basket: the drill, who, and the first cue."""
+    card = cards.get(station.drill)
+    lines = [
+        f"{_where(station.half)}  {_name(station, cards)}",
+        f"  {station.group}: {' '.join(station.players)}",
+    ]
+    return [*lines, *(f"  “{one}”" for one in card.cues[:1])] if card else lines
+
+
+def _name(station: Station, cards: Mapping[str, Drill]) -> str:
+    card = cards.get(station.drill)
+    return clean_line(card.title if card else station.drill)
+
+
+def _target(scoring: Scoring) -> str:
+    of = f" of {scoring.tries}" if scoring.tries else ""
+    return f"Target: {scoring.target}{of} {scoring.counts}"
 
 
 def _where(half: str) -> str:
     return "full court" if half == "full" else f"half {half}"
 
 
-def coming_text(state: Running, run: Run, *, wide: bool) -> str:
-    """Return what is to come by clock time; on a wide screen with the groups."""
+def coming_text(state: Running, run: Run, cards: Mapping[str, Drill]) -> str:
+    """Return what is to come by clock time; of two baskets what runs at each, and who."""
     if not run.coming:
         return "Then practice is over."
     lines = []
     for place, (one, at) in enumerate(zip(run.coming, run.starts, strict=True)):
         mark = "NEXT " if place == 0 else "     "
-        groups = "  ".join(f"{each.half}: {' '.join(each.players)}" for each in one.segment.stations)
-        several = wide and len(one.segment.stations) > 1
-        tail = f"   {groups}" if several else ""
         begun = f"  ({clock_words(one.spent)} run)" if one.spent else ""
         minutes = clock_words(one.due * floor.SECOND)
-        lines.append(f"{mark}{state.clock(at)} {minutes:>6}  {clean_line(one.segment.title)}{begun}{tail}")
+        several = len(one.segment.drills) > 1
+        title = "Two baskets" if several else clean_line(one.segment.title)
+        lines.append(f"{mark}{state.clock(at)} {minutes:>6}  {title}{begun}")
+        for each in one.segment.stations if len(one.segment.stations) > 1 else ():
+            what = f" {_name(each, cards)}" if several else ""
+            lines.append(f"{'':19}{each.half}{what}: {' '.join(each.players)}")
     return "\n".join(lines)
 
 

@@ -122,8 +122,12 @@ def _picture(frames: Sequence[Frame], number: int, width: int, height: int) -> I
         return
     frame = frames[number]
     turning = f"[{number + 1} of {len(frames)}] " if len(frames) > 1 else ""
+    if width < _SMALLEST[0]:
+        yield Text("There is no room here to draw it: Enter shows it over the whole screen.", style="dim")
+        yield Text(f"{turning}{describe(frame)}")
+        return
     yield Text(f"{turning}{frame.caption}", style="bold")
-    columns = min(max(width, _SMALLEST[0]), 100)
+    columns = min(width, 100)
     rows = min(max(height - 5, _SMALLEST[1]), 36)
     drawn = draw(frame, columns, rows)
     lines = list(zip(drawn.rows, drawn.roles, strict=True))

@@ -54,7 +54,7 @@ class LadderDialog(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         """Show the stages with their drills."""
-        with Vertical(classes="dialog"):
+        with Vertical(classes="dialog filled"):
             yield Static(f"{self._principle.title}: the ladder", classes="dialog-title", markup=False)
             yield Static(f"{self._principle.taught}\n{standing(self._passed)}", markup=False)
             yield OptionList(*self._options())
@@ -69,12 +69,17 @@ class LadderDialog(ModalScreen[str | None]):
 
     def _options(self) -> list[Option]:
         made = []
+        titles = {one.drill.id: one.drill.title for rungs in self._ladder.stages.values() for one in rungs}
         for stage, rungs in self._ladder.stages.items():
             mark = stage_mark(stage, self._passed)
             words = f"{mark} {stage.rank} {stage.value}: {STAGE_WORDS[stage]}"
             made.append(Option(Text(words, style="bold"), disabled=True))
             for one in rungs:
-                then = f"\n      then {', '.join(one.harder)}" if one.harder else ""
+                then = (
+                    f"\n      then {', '.join(titles.get(name, name) for name in one.harder)}"
+                    if one.harder
+                    else ""
+                )
                 made.append(Option(Text(f"    {one.drill.title}").append(then, "dim"), id=one.drill.id))
             if not rungs:
                 made.append(Option(Text("    no drill at this stage", style="dim"), disabled=True))

@@ -33,8 +33,11 @@ if TYPE_CHECKING:
     from planner.store.queries.house import gym_on as gym_on
     from planner.store.queries.house import gym_rules as gym_rules
     from planner.store.queries.house import journal as journal
+    from planner.store.queries.house import journal_mark as journal_mark
+    from planner.store.queries.house import last_done as last_done
     from planner.store.queries.house import last_journal as last_journal
     from planner.store.queries.house import mark_undone as mark_undone
+    from planner.store.queries.house import plan_built as plan_built
     from planner.store.queries.house import remove_fixed_rule as remove_fixed_rule
     from planner.store.queries.house import remove_gym_rule as remove_gym_rule
     from planner.store.queries.house import remove_setting as remove_setting
@@ -199,6 +202,9 @@ _HOMES = {
         "last_journal",
         "mark_undone",
         "journal",
+        "journal_mark",
+        "last_done",
+        "plan_built",
     ),
 }
 _HOME = {name: module for module, names in _HOMES.items() for name in names}

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from planner.build.brief import FixedBlock, GymWindow
 from planner.problem import Refusal
@@ -222,6 +222,39 @@ def journal(session: Session, limit: int = 20, *, team: int = TEAM) -> tuple[Jou
     return tuple(
         _entry(row) for row in session.exec(asked.order_by(col(models.Journal.id).desc()).limit(limit))
     )
+
+
+def last_done(session: Session, verbs: Collection[str], *, team: int = TEAM) -> dt.datetime | None:
+    """Return when one of these verbs was done last and not undone, or None."""
+    asked = select(models.Journal.stamp).where(
+        models.Journal.team_id == team,
+        col(models.Journal.undone).is_(False),
+        col(models.Journal.verb).in_(list(verbs)),
+    )
+    return session.exec(asked.order_by(col(models.Journal.stamp).desc()).limit(1)).first()
+
+
+def plan_built(session: Session, practice: int, *, team: int = TEAM) -> dt.datetime | None:
+    """Return when the plan of a practice was built last (changes by hand left out), or None."""
+    entry = models.Journal
+    asked = select(entry.stamp).where(
+        entry.team_id == team,
+        entry.verb == "plan",
+        col(entry.undone).is_(False),
+        col(entry.words).not_like("by hand:%"),
+        col(entry.payload)["practice"].as_integer() == practice,
+    )
+    return session.exec(asked.order_by(col(entry.stamp).desc()).limit(1)).first()
+
+
+def journal_mark(session: Session, without: Collection[str] = (), *, team: int = TEAM) -> tuple[int, int]:
+    """Return what is another pair as soon as anything but these verbs is done or undone."""
+    entry = models.Journal
+    asked = select(func.count(), func.count().filter(col(entry.undone).is_(True))).where(
+        entry.team_id == team, col(entry.verb).not_in(list(without))
+    )
+    done, undone = session.exec(asked).one()
+    return done, undone
 
 
 def _check_rule(text: str, first: dt.date | None) -> None:
