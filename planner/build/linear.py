@@ -150,7 +150,13 @@ class Relaxed:
         self.rows = len(problem.row_lower)
 
     def solve(self) -> Answer:
-        """Return the best point."""
+        """Return the best point.
+
+        Raises:
+            Stopped: nobody wants the answer any more.
+
+        """
+        go_on()
         self.solver.run()
         return _answer(self.solver, True, -INF)
 
