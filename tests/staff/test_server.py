@@ -171,6 +171,25 @@ def test_the_season_says_the_same_on_a_server(database: str, tmp_path: Path) -> 
     assert told[0] == told[1]
 
 
+def test_what_a_plan_rests_on_is_the_same_on_a_server(database: str, tmp_path: Path) -> None:
+    """When a practice was planned, and how much was done in all, is asked of the journal in both alike."""
+    seed = read_seed(data.seeds(), TODAY)
+    told = []
+    for address in (None, database):
+        with closing(Desk(tmp_path / ("server" if address else "file"), TODAY, lambda: NOW)) as desk:
+            desk.database = address
+            plant(desk, seed)
+            desk.__dict__["library"] = few_drills()
+            build_plan(desk, Wishes(DAY, minutes=70, load_ceiling=0))
+            with desk.reading() as session:
+                practice = queries.find_practice(session, DAY)
+                assert practice is not None
+                mark = queries.journal_mark(session, ("plan",))
+                told.append((queries.plan_built(session, practice.id), mark))
+    assert told[0] == told[1]
+    assert told[0][0] is not None
+
+
 def test_who_cannot_write_is_told_so_and_readers_go_on(shared: Store) -> None:
     """While another program writes, writing waits and is then refused in a sentence; reading goes on."""
     with shared.session() as other:
