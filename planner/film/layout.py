@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from planner.film.fields import parted
 from planner.film.marks import heading_period
+from planner.film.numbering import numbered
 from planner.film.words import TENS, UNITS, plain
 from planner.text import LINE_LIMIT
 
@@ -42,6 +43,11 @@ _WORDED = re.compile(rf"\b(?:(?:{_TEN})(?:[\s-]+(?:{_UNIT}))?|{_TEENS})\b")
 _CALLED = re.compile(
     rf"\b(?P<label>poss(?:ession)?|trip|clip|play|number|player|jersey)\s+"
     rf"(?P<n>(?:{_TEN})(?:[\s-]+(?:{_UNIT}))?|{_TEENS}|{_UNIT})\b"
+)
+_TIME_LABEL = re.compile(
+    r"^(?P<bullet>\s*(?:[-*•]\s+)?)(?:#{1,6}\s+(?=\W?(?:[qh]\d|\dq|\d{1,2}:\d\d))|(?P<period>q[1-4]|[1-4]q|h[12]|[12]h|ot\d?)\s*[:.;/_-]\s*(?=\d{1,2}:\d\d)"
+    r"|(?:time|video|vid|film|clock|tape|tc|ts|t)\s*[=:@ ]\s*(?=\[?\d{1,2}:\d\d))",
+    re.IGNORECASE,
 )
 _SAID_CLOCK = re.compile(
     rf"(?P<lead>\s*(?:[-*•]\s*)?)(?P<m>{_UNIT}|ten|eleven|twelve|zero)\s+"
@@ -73,7 +79,8 @@ def laid_out(lines: Sequence[str]) -> list[list[str]]:
     found = _spoken([line[:LINE_LIMIT] for line in lines])
     found = _bulleted(found)
     found = _with_colons(found)
-    found = parted(found)
+    found = [_TIME_LABEL.sub(_only_period, line, count=1) for line in found]
+    found = numbered(parted(found))
     found = _counted_off([_NUMBERED_TIME.sub(r"\g<head> \g<time> ", line, count=1) for line in found])
     cut = [part for line in found for part in [_moments(line)]]
     if _on_video([part for parts in cut for part in parts]):
@@ -143,6 +150,11 @@ def _with_colons(lines: list[str]) -> list[str]:
         else line
         for one, line in zip(heads, lines, strict=True)
     ]
+
+
+def _only_period(match: re.Match[str]) -> str:
+    """Leave of what stands before a clock (``t=``, ``Q1:``) the bullet and the period."""
+    return match["bullet"] + (f"{match['period']} " if match["period"] else "")
 
 
 def _moments(line: str) -> list[str]:

@@ -203,7 +203,8 @@ class _Sorter:
     def _totals(self, row: Row, first: list[str]) -> bool:
         opens = re.match(r"[^\w]*[a-z]", row.low) is not None
         size = self.lexicon.starts("totals", first) if opens else 0
-        if size or (_SCORED.search(row.low) and not any(one.kind == "breakdown" for one in row.items)):
+        said = row.low if row.head.number is None else row.head.rest
+        if size or (_SCORED.search(said) and not any(one.kind == "breakdown" for one in row.items)):
             self.totals = True
         return self.totals
 

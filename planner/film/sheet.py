@@ -23,20 +23,23 @@ from planner.film.rows import Row, cleaned, sort_rows
 from planner.film.sheet_counts import Sheet, praised, take_counts, take_players
 from planner.film.squad_lines import named, read_players
 from planner.film.totals import compare, last_block, read_totals
-from planner.film.trips import Trip, bare, in_blocks, opening, same_clock, sections, sighting, written
+from planner.film.trips import (
+    SCORING,
+    Trip,
+    bare,
+    counted_off,
+    in_blocks,
+    opening,
+    same_clock,
+    sections,
+    sighting,
+    written,
+)
 from planner.film.wording import Lexicon
 from planner.text import plural
 
 _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
-_SCORING = frozenset(
-    {
-        *("they", "get", "got", "gets", "gave", "give", "gives", "up", "score", "scored", "scores", "made"),
-        *("make", "makes", "hit", "hits", "and", "it", "for", "a", "the", "in", "both", "kid", "just", "on"),
-        *("again", "one", "of", "tough", "shot", "pts", "points"),
-    }
-)
-"""Words that beside points say no more than how they were scored."""
 _CLOCKED = 0.7
 _FEW = 5
 _TITLE_WORDS = 2
@@ -116,7 +119,7 @@ class _Reader:
         timed = sum(row.timed for row in firm)
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
         self.blocks = in_blocks(rows)
-        self.numbered = _CLOCKED * len(firm) <= sum(row.head.number is not None for row in firm) > 0
+        self.numbered = counted_off(rows)
         if self.clocked or self.blocks or self.numbered:
             for row in apart:
                 row.kind = "totals"
@@ -206,15 +209,22 @@ class _Reader:
             return row.indent > 0
         if row.indent > self.current.row.indent:
             return True
-        if self.blank:
+        if self.blank and not (self.numbered and self._goes_on_below(row)):
             return False
+        if self.numbered:
+            return True
         if self.blocks or (self.current.block and not (self.current.told and scored.used)):
             return True
         if not self.clocked:
-            return self.numbered
+            return False
         only_points = bool(row.items) and all(one.kind in ("points", "paren") for one in row.items)
         bulleted = row.head.bullet and not self.current.row.head.bullet
         return bulleted or (only_points and not self.current.told)
+
+    def _goes_on_below(self, row: Row) -> bool:
+        """Say whether a line below a blank one belongs to a numbered possession: a list, or its first notes."""
+        assert self.current is not None
+        return row.head.bullet or (self.current.bare and not self.current.charges)
 
     def _title(self, row: Row, scored: Scored) -> bool:
         """Say whether a first line of plain words is a possession only by a bare number in it."""
@@ -292,7 +302,8 @@ class _Reader:
             self.seen[key] = last
             return last
         trip = Trip(row, len(self.trips) + 1, self.period)
-        trip.block = row.head.timed and bare(row)
+        trip.bare = bare(row)
+        trip.block = row.head.timed and trip.bare
         self.trips.append(trip)
         self.current = trip
         if marked:
@@ -321,7 +332,7 @@ class _Reader:
         rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
         for why in made.odd:
             self._unclear(row, why + rest)
-        scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= _SCORING
+        scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= SCORING
         if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
             self._unclear(row, "no breakdown could be read from it; the possession is counted")
 
