@@ -16,6 +16,8 @@ ItemKind = Literal[
 _POINTS = frozenset({"points", "pts", "point", "pt"})
 _THEIR = frozenset({"their", "opp", "opponents"})
 MOST_POINTS = 5
+_NONE = frozenset({"none", "nothing", "zip", "nada", "zilch"})
+_GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _AROUND = 2
 _LIKE = 0.75
@@ -78,12 +80,21 @@ class _Reader:
     def _spotted(self, said: list[str], inside: list[tuple[int, Item]]) -> None:
         at = 0
         for spot in self._spots(said):
+            if spot.meaning.kind in ("neutral", "clean") and self._said_points(said, spot):
+                continue
             self._plain(said, at, spot.start)
             self.found += [item for place, item in inside if place < spot.end]
             self.found.append(_spotted(spot, said))
             inside = [pair for pair in inside if pair[0] >= spot.end]
             at = spot.end
         self._plain(said, at, len(said))
+
+    def _said_points(self, said: list[str], spot: Spot) -> bool:
+        """Say whether a word that may tell a kind of shot, or that all was well, is a number of points."""
+        word = said[spot.start]
+        if spot.end - spot.start != 1 or (number_word(word) is None and word not in _NONE):
+            return False
+        return self._worded_points(said, spot.start) or self._alone(said)
 
     def _spots(self, said: list[str]) -> list[Spot]:
         spots = self.lexicon.spots(said)
@@ -141,7 +152,7 @@ class _Reader:
     def _plain(self, said: list[str], start: int, end: int) -> None:
         for at in range(start, end):
             word = said[at]
-            value = number_word(word)
+            value = 0 if word in _NONE else number_word(word)
             if word == "and":
                 self.found.append(Item("and"))
             elif value is not None and (self._worded_points(said, at) or self._alone(said)):
@@ -156,7 +167,10 @@ class _Reader:
         after = self.at + len(said)
         ended = all(one.kind == "break" for one in self.line[after:])
         return (
-            said in (["two"], ["three"]) and ended and self.at > 0 and self.line[self.at - 1].kind == "break"
+            said in (["two"], ["three"], ["zero"])
+            and ended
+            and self.at > 0
+            and self.line[self.at - 1].kind == "break"
         )
 
     def _worded_points(self, said: list[str], at: int) -> bool:
@@ -219,7 +233,7 @@ class _Reader:
     def _scored_after(self, token: Token) -> bool:
         after = self._run_at(self.at + 1)
         size = self.lexicon.starts("scored_after", after)
-        if not size or len(token.text) > 1 or not 1 <= token.value <= MOST_POINTS:
+        if not size or len(token.text) > 1 or token.value > MOST_POINTS:
             return False
         beyond = self.at + 1 + size
         return beyond >= len(self.line) or self.line[beyond].kind not in ("number", "word")
@@ -231,7 +245,9 @@ class _Reader:
         size = self.lexicon.ends("scored", self.run)
         if not size:
             return False
-        return value <= MOST_POINTS or self.run[-1] != "for"
+        if self.run[-1] in _GIVING and self._run_at(self.at + 1):
+            return False
+        return value <= MOST_POINTS or self.run[-1] not in ("for", *_GIVING)
 
 
 def jersey(digits: str) -> str:

@@ -25,7 +25,8 @@ _HALF = 0.5
 class Habits:
     """How a sheet's hand writes: where bare points stand, and whether (21) is a player.
 
-    ``trail`` takes a last number set apart as points, ``trail_sure`` any last number up to 3.
+    ``trail`` takes a last number set apart as points, ``trail_sure`` any last number up to 3; ``against``
+    that points given up stand with a minus.
     """
 
     lead: bool = True
@@ -33,6 +34,7 @@ class Habits:
     trail: bool = False
     trail_sure: bool = False
     paren_players: bool = False
+    against: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +66,12 @@ def stated(habit: Habits, pairs: Iterable[tuple[str, str]]) -> Habits:
 
 def habits(lines: Iterable[Sequence[Item]]) -> Habits:
     """Learn the hand of a sheet from the items of all its possession lines."""
+    minus = plus = 0
     low = high = parens = paren_high = told = trailing = total = ended = ended_low = implied = players = 0
     for line in lines:
         total += 1
+        minus += any(one.kind == "points" and one.value < 0 for one in line)
+        plus += any(one.kind == "points" and one.value > 0 for one in line)
         bracketed = [one for one in line if one.kind == "paren"]
         parens += len(bracketed)
         paren_high += sum(one.value > MOST_POINTS or one.text == "00" for one in bracketed)
@@ -95,7 +100,12 @@ def habits(lines: Iterable[Sequence[Item]]) -> Habits:
     firm = trailing >= _FIRM or ended_low > _FIRM
     trail_sure = firm and ended_low >= _MOST * ended and ended >= _HALF * (total - told - implied)
     return Habits(
-        lead_habit or high == 0, low > high, trail_habit or trail_sure or apart, trail_sure, in_parens
+        lead_habit or high == 0,
+        low > high,
+        trail_habit or trail_sure or apart,
+        trail_sure,
+        in_parens,
+        against=minus >= _FIRM and minus > plus,
     )
 
 
@@ -110,6 +120,8 @@ def _small_players(line: Sequence[Item], last: int | None) -> int:
 
 def score(line: Sequence[Item], habit: Habits) -> Scored:
     """Return the points a line states, or why it cannot be."""
+    if habit.against:
+        line = [one._replace(value=abs(one.value)) if one.kind == "points" else one for one in line]
     marked = [at for at, one in enumerate(line) if one.kind == "points"]
     if not habit.paren_players:
         marked += [at for at, one in enumerate(line) if one.kind == "paren"]

@@ -42,6 +42,7 @@ _SLANG = tuple(
     (re.compile(pattern), meant)
     for pattern, meant in (
         (r"\b1\s?-?\s?(?:on|v|vs)\s?-?\s?1\b", "one on one"),
+        (r"\b([0-4])\s?pa\b", r"\1 pts"),
         (r"\bgr8\b", "great"),
         (r"\bno1\b|\bno 1(?= (?:on|back|in|home|there|at)\b)", "no one"),
         (r"\b(late|slow) 2(?= [a-z])", r"\1 to"),

@@ -18,6 +18,8 @@ _WROTE = re.compile(
     re.IGNORECASE,
 )
 _EMPHASIS = re.compile(r"(\*\*|__|~~|`)(?=\S)(.+?)(?<=\S)\1")
+_STARRED = re.compile(r"(?<![\w*])\*(?=[^\s*])([^*]{1,200}?)(?<=[^\s*])\*(?![\w*])")
+_STARRED_POINTS = re.compile(r"(?<=\S)\s+\*([0-4])\*\s*$")
 _BOX = re.compile(r"^(\s*[-*+]\s*)?\[[ xX]?\]\s+(?=\S)")
 _BREAK = re.compile(r"<br\s*/?>", re.IGNORECASE)
 _SIGNED = re.compile(r"^\s*(?:--|—|__+)\s*$")
@@ -55,9 +57,10 @@ def _without_mail(lines: list[str]) -> list[str]:
 
 
 def _marked(line: str) -> bool:
-    return any(mark in line for mark in ("**", "__", "~~", "`", "[", "<br", "<BR"))
+    return any(mark in line for mark in ("*", "__", "~~", "`", "[", "<br", "<BR"))
 
 
 def _plain(line: str) -> str:
     line = _BREAK.sub("; ", line)
-    return _BOX.sub(r"\1", _EMPHASIS.sub(r"\2", _EMPHASIS.sub(r"\2", line)))
+    line = _STARRED_POINTS.sub(r" . \1", _EMPHASIS.sub(r"\2", _EMPHASIS.sub(r"\2", line)))
+    return _BOX.sub(r"\1", _STARRED.sub(r"\1", line))
