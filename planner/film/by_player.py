@@ -23,14 +23,16 @@ _TEAM = (
     r"|shared|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
 _ALONE = re.compile(
-    rf"^[\s*=_>-]*(?:#{{2,}}\s*)?(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$"
+    rf"^[\s*=_>•–—-]*(?:#{{2,}}\s*)?[(\[{{<]?(?:{_PLAYER}[)\]}}>]?(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})"
+    r"\s*[:;=*_|.,~/>)→\]–—-]*\s*$"
 )
 _LEAD = re.compile(
-    rf"^[\s*>-]*(?:{_PLAYER}(?P<name>(?:\s+[a-z.'-]+){{0,2}}?)|{_TEAM})"
-    r"\s*(?P<colon>[:=]|[-–—]+>?(?=\s)|\.{2,}|\||\)|\s{2,}|(?<=[#]\d)\s|(?<=[#]\d\d)\s)\s*(?P<rest>\S.*)$"
+    rf"^[\s*>•–—-]*(?:[(\[{{<]?{_PLAYER}[)\]}}>]?(?P<name>(?:\s+[a-z.'-]+){{0,2}}?)|[(\[{{<]?{_TEAM})[)\]}}>]?"
+    r"\s*(?P<colon>[:=;~|/>→»]|[-–—]+>?(?=\s)|\.{1,}(?=\s)|\.{2,}|\*{2}|\)|(?<=[)\]}>])\s|\s{2,}"
+    r"|(?<=[#]\d)\s|(?<=[#]\d\d)\s|(?(team)\s|(?!)))\s*[:–—-]*\s*(?P<rest>\S.*)$"
 )
 _SAID_OF = re.compile(
-    r"^[\s*>•–—-]*(?P<mark>\#)?(?P<n>\d{1,2})(?P<name>)(?P<team>)\s+(?P<rest>[a-z].*\b(?:\d{1,2}(?:x|\s?times)?|x\s?\d{1,2}|once|twice|times)\b.*)$"
+    r"^[\s*>•–—-]*(?P<mark>\#)?(?P<n>\d{1,2})(?P<name>)(?P<team>)(?P<colon>\s+)(?P<rest>[a-z].*\b(?:\d{1,2}(?:x|\s?times)?|x\s?\d{1,2}|once|twice|times)\b.*)$"
 )
 _EACH = re.compile(
     r"^(?P<said>[^\d]*?[a-z][^\d]*?)\s*(?:[:=-]|\s{2,})\s*(?P<who>#?(?:\d|team|everyone|nobody|all).*)$"
@@ -110,6 +112,12 @@ class _Reader:
         match = _LEAD.match(low) or (_SAID_OF.match(low) if self.watched else None)
         counts = count_list(match["rest"], self.lexicon) if match else None
         if match is None or counts is None or (match["name"] and self._names(match["name"])):
+            return False
+        if (
+            match["team"]
+            and match["colon"].isspace()
+            and not all(one.breakdown or one.aside for one in counts)
+        ):
             return False
         self._player(match)
         self._keep(row, counts)

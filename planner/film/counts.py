@@ -13,7 +13,22 @@ from planner.film.words import words
 
 MOST_COUNTED = 300
 """More of one breakdown in one game is not believed."""
-_SPLIT = re.compile(r"[,;](?!\d)|\s\+\s|(?<=[a-z0-9])\.\s+(?=[a-z0-9])|\s/\s|\s[•·]\s")
+_SPLIT = re.compile(
+    r"[,;](?!\d)|\s\+\s(?!\+)|(?<=[a-z0-9)])\.\s+(?=[a-z0-9])|\s[/|]\s(?=[a-z0-9])|\s[•·]\s"
+    r"|(?<=[\dx)|])\s{2,}(?=[a-z0-9])|(?<=[a-z])\s{2,}(?=\d{1,2}\s?x?\s[a-z])"
+)
+_JOINED = re.compile(r"\s(?:and|&|plus)\s")
+_FORMS = tuple(
+    (re.compile(pattern), plainly)
+    for pattern, plainly in (
+        (r"\[\s*x?\s?(\d{1,3})\s?x?\s*\]$", r"x\1"),
+        (r"\(\s*(\d{1,3})\s?x\s*\)$", r"x\1"),
+        (r"\s*(?:→|->|=>|>)\s*(\d{1,3})$", r" x\1"),
+        (r"\s+\*\s?(\d{1,3})$", r" x\1"),
+        (r"^\(?(\d{1,3})\s?(?:x\s?)?(?:\)|:|=|\s[-–—]+\s|[-–—]+>?\s|\s?→)\s*(?=[a-z])", r"\1x "),
+    )
+)
+"""Ways to write a count beside its wording, and the one way that is read."""
 _STROKES = r"(?:[|/\\!✓✔]|\b[il]{2,6}\b)(?:\s*(?:[|/\\!✓✔]|\b[il]{1,6}\b))*"
 _BY_NUMBER = re.compile(
     r"^(?P<said>.*?[^\W\d_][./)]?)\s*(?P<mark>[:=]|\.{2,}|[-–—]+>?|x(?=\s?\d)|\()?\s*x?\s?"
@@ -23,7 +38,9 @@ _BY_STROKES = re.compile(
     rf"^(?P<said>.*?[^\W\d_][.)]?)(?:\s*(?:[:=-]|\.{{2,}}))?\s*(?P<strokes>{_STROKES})"
     r"(?:\s*(?:=|\(|:|-)?\s*(?P<told>\d{1,3})\)?)?$"
 )
-_TICKED = re.compile(r"^(?P<said>.*?[^\W\d_])\s*[:=-]?\s+(?P<ticks>x{1,12}(?:\s+x{1,12})*|[*+•]{1,40})$")
+_TICKED = re.compile(
+    r"^(?P<said>.*?[^\W\d_])\s*[:=-]?\s+(?P<ticks>x{1,12}(?:\s+x{1,12})*|[*+•]{1,40}(?:\s[*+•]{1,40}){0,8})$"
+)
 _NUMBER_FIRST = re.compile(r"^(?P<n>\d{1,6})\s?(?P<mark>x)\s*(?P<said>[^\W\d_].*)$")
 _PLAIN_FIRST = re.compile(r"^(?P<n>\d{1,2})\s+(?P<said>[^\W\d_].*)$")
 _RUN = re.compile(
@@ -90,7 +107,9 @@ def count_line(low: str, lexicon: Lexicon) -> list[Count] | None:
 
 
 def _in_digits(part: str) -> str:
-    """Write ``three blow bys`` and ``no tag twice`` with digits."""
+    """Write ``three blow bys``, ``no tag twice`` and ``no tag [2]`` with digits behind the words."""
+    for form, plainly in _FORMS:
+        part = form.sub(plainly, part)
     first = _WORD_FIRST.match(part)
     if first:
         part = f"{_COUNTED_WORDS[first[1]]} {part[first.end() :]}"
@@ -112,14 +131,23 @@ def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
     if whole is not None and whole.breakdown and whole.sure > _CERTAIN:
         return [whole]
     for raw in _SPLIT.split(low):
-        part = _in_digits(_AND.sub("", raw.strip(" .\t-–—*•+&")))
-        if not part:
+        part = _AND.sub("", raw.strip(" .\t-–—•&").lstrip("*+"))
+        if not part.strip("*+"):
             continue
-        made = _listed(part, lexicon)
+        made = _listed(_in_digits(part), lexicon) or _joined(part, lexicon)
         if made is None:
             return None
         found += made
     return found or None
+
+
+def _joined(part: str, lexicon: Lexicon) -> list[Count] | None:
+    """Read ``3 no box out and 2 late closeout``, where the words do not name one thing together."""
+    parts = _JOINED.split(part)
+    made = [_listed(_in_digits(one), lexicon) for one in parts] if len(parts) > 1 else []
+    if not made or any(one is None for one in made):
+        return None
+    return [count for one in made if one is not None for count in one]
 
 
 def _listed(part: str, lexicon: Lexicon) -> list[Count] | None:

@@ -204,9 +204,9 @@ class _Sorter:
         opens = re.match(r"[^\w]*[a-z]", row.low) is not None
         size = self.lexicon.starts("totals", first) if opens else 0
         said = row.low if row.head.number is None else row.head.rest
-        if size or (_SCORED.search(said) and not any(one.kind == "breakdown" for one in row.items)):
-            self.totals = True
-        return self.totals
+        self.totals = self.totals or bool(size)
+        named = any(one.kind == "breakdown" for one in row.items)
+        return self.totals or (bool(_SCORED.search(said)) and not named)
 
     def _remark(self, row: Row, first: list[str]) -> bool:
         if row.head.number is not None or not first or first[0] in self.legend.known:

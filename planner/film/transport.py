@@ -17,7 +17,8 @@ _WROTE = re.compile(
     r"|begin forwarded message\s*:?|sent from my\b.*|get outlook\b.*)\s*$",
     re.IGNORECASE,
 )
-_EMPHASIS = re.compile(r"(\*\*|__|~~|`)(?=\S)(.+?)(?<=\S)\1")
+_EMPHASIS = re.compile(r"(?<![*_~`])(\*\*|__|~~|`)(?=[^\s*_~`,.;])(.+?)(?<=[^\s*_~`])\1(?![*_~`])")
+_NUMBER_BOLD = re.compile(r"^(\W{0,4}?)(\*\*|__)(#?\d{1,3})\2(?=\s+\S)")
 _STARRED = re.compile(r"(?<![\w*])\*(?=[^\s*])([^*]{1,200}?)(?<=[^\s*])\*(?![\w*])")
 _STARRED_POINTS = re.compile(r"(?<=\S)\s+\*([0-4])\*\s*$")
 _BOX = re.compile(r"^(\s*[-*+]\s*)?\[[ xX]?\]\s+(?=\S)")
@@ -62,5 +63,6 @@ def _marked(line: str) -> bool:
 
 def _plain(line: str) -> str:
     line = _BREAK.sub("; ", line)
+    line = _NUMBER_BOLD.sub(r"\1\3:", line)
     line = _STARRED_POINTS.sub(r" . \1", _EMPHASIS.sub(r"\2", _EMPHASIS.sub(r"\2", line)))
     return _BOX.sub(r"\1", _STARRED.sub(r"\1", line))
