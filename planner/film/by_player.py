@@ -23,7 +23,8 @@ _TEAM = (
     r"|shared|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
 _ALONE = re.compile(
-    rf"^[\s*=_>•–—-]*(?:#{{2,}}\s*)?[(\[{{<]?(?:{_PLAYER}[)\]}}>]?(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})"
+    rf"^[\s*=_>•–—-]*(?:#{{2,}}\s*)?[(\[{{<]?(?:{_PLAYER}[)\]}}>]?(?P<more>(?:\s+[a-z.'-]+){{0,3}})"
+    rf"|{_TEAM}(?:\s*[,/(–—-]\D{{0,50}})?)"
     r"\s*[:;=*_|.,~/>)→\]–—-]*\s*$"
 )
 _LEAD = re.compile(
@@ -46,6 +47,11 @@ _CALLED = re.compile(
 )
 _TEAM_WORD = re.compile(r"\b(?:team|everyone|nobody|all)\b(?P<tail>)")
 _NOBODYS = re.compile(r"(?P<n>\d{1,2})\s*\(?\s*(?:team|all|everyone|nobody|no one|whole team|group)\s*\)?")
+_BULLET = re.compile(r"\s*[-*•–—▪◦·+]\s+")
+_SHARED = re.compile(
+    r"^[\s*•–—-]*(?P<said>[a-z][a-z '/&-]*?)\s*[:(-]?\s*(?P<who>#?\d{1,2}(?:\s*(?:&|and|/|\+|,)\s*#?\d{1,2})+)\)?"
+    r"\s*(?:together|both)?\s*(?:[-–—:=]+\s*)?x?\s?(?P<n>\d{1,2})\s*(?:x|times)$"
+)
 _FEW = 2
 _MANY = 3
 """A higher number beside a breakdown is no points of one possession."""
@@ -58,10 +64,10 @@ _NUMBERED = re.compile(r"\s*(?:#|no\.?\s?)?(?P<n>\d{1,3})(?!\d|[:.]\d\d)")
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """What one line counts for one player; ``player`` None where it is nobody's in particular."""
+    """What one line counts for players together, mostly one; for none where it is nobody's in particular."""
 
     row: Row
-    player: str | None
+    players: tuple[str, ...]
     counts: Sequence[Count]
 
 
@@ -71,6 +77,7 @@ class PlayerCounts:
 
     tallies: list[Tally] = field(default_factory=list)
     lines: set[int] = field(default_factory=set)
+    problems: list[str] = field(default_factory=list)
 
 
 def by_player(rows: Sequence[Row], lexicon: Lexicon, *, watched: bool) -> PlayerCounts | None:
@@ -97,15 +104,32 @@ class _Reader:
         self.who: str | None = None
         self.inside = False
         self.running = False
+        self.headed = False
         self.last = 0
+        self.seen: dict[str, int] = {}
 
     def read(self, rows: Sequence[Row]) -> PlayerCounts | None:
         self.running = _running(rows)
+        self.headed = sum(bool(_ALONE.match(row.low)) and not _below(row) for row in rows) >= _FEW
         for row in rows:
-            if not self._lead(row) and not self._head(row) and not self._counts(row) and row.kind == "notes":
+            if not self._again(row) and not self._read(row) and row.kind == "notes":
                 self._other(row)
             self.last = row.number
         return self.out if self._shown() else None
+
+    def _read(self, row: Row) -> bool:
+        if self.headed and self.inside and _below(row) and self._counts(row):
+            return True
+        return self._lead(row) or self._head(row) or self._counts(row)
+
+    def _again(self, row: Row) -> bool:
+        """Say whether a line of counts stands there a second time."""
+        before = self.seen.get(row.low)
+        if before is None or not _LEAD.match(row.low):
+            return False
+        self.out.lines.add(row.number)
+        self.out.problems.append(f"line {row.number}: the same as line {before}; counted once")
+        return True
 
     def _lead(self, row: Row) -> bool:
         low = self._jersey_first(row.low)
@@ -151,9 +175,19 @@ class _Reader:
 
     def _counts(self, row: Row) -> bool:
         counts = count_list(row.low, self.lexicon) if self.inside else None
-        if counts is None or not any(one.breakdown or one.aside for one in counts):
+        if counts is not None and any(one.breakdown or one.aside for one in counts):
+            self._keep(row, counts)
+            return True
+        return self.inside and self._together(row)
+
+    def _together(self, row: Row) -> bool:
+        """Read ``missed switch 12 & 4 together - 2 times``: players named between wording and count."""
+        match = _SHARED.match(row.low)
+        counts = count_list(f"{match['said']} x{match['n']}", self.lexicon) if match else None
+        if match is None or counts is None or len(counts) != 1 or not counts[0].breakdown:
             return False
-        self._keep(row, counts)
+        self.out.tallies.append(Tally(row, tuple(map(jersey, re.findall(r"\d+", match["who"]))), counts))
+        self.out.lines.add(row.number)
         return True
 
     def _other(self, row: Row) -> None:
@@ -171,8 +205,9 @@ class _Reader:
             self.sharp += bool(match["mark"])
 
     def _keep(self, row: Row, counts: Sequence[Count]) -> None:
-        self.out.tallies.append(Tally(row, self.who, counts))
+        self.out.tallies.append(Tally(row, (self.who,) if self.who else (), counts))
         self.out.lines.add(row.number)
+        self.seen.setdefault(row.low, row.number)
 
     def _shown(self) -> bool:
         """Say whether the sheet counts by players, and is no list of possessions."""
@@ -186,7 +221,7 @@ class _Reader:
         counts = [one for tally in tallies for one in tally.counts]
         known = [one for one in counts if one.breakdown or one.aside]
         several = any(len(tally.counts) > 1 for tally in tallies)
-        if any(one.count > _MOST and tally.player for tally in tallies for one in tally.counts):
+        if any(one.count > _MOST and tally.players for tally in tallies for one in tally.counts):
             return False
         told = self.watched or self.alone >= _FEW or several or any(one.count > _MANY for one in counts)
         numbered = any(one.count > 1 or one.strong for one in known) or (self.watched and self._repeats())
@@ -197,6 +232,11 @@ class _Reader:
         return any(
             len({one.breakdown for one in tally.counts}) < len(tally.counts) for tally in self.out.tallies
         )
+
+
+def _below(row: Row) -> bool:
+    """Say whether a line is set below another, by a bullet or by room in front."""
+    return row.indent > 0 or bool(_BULLET.match(row.low))
 
 
 def _running(rows: Sequence[Row]) -> bool:
@@ -222,7 +262,7 @@ def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None
         out.lines.add(row.number)
         for player, count in who:
             made = Count(one.said, one.breakdown, count, one.sure, strong=True)
-            out.tallies.append(Tally(row, player, [made]))
+            out.tallies.append(Tally(row, (player,) if player else (), [made]))
     return out if told and len(out.lines) >= _FEW and misses <= len(out.lines) else None
 
 

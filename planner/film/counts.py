@@ -17,7 +17,7 @@ _SPLIT = re.compile(
     r"[,;](?!\d)|\s\+\s(?!\+)|(?<=[a-z0-9)])\.\s+(?=[a-z0-9])|\s[/|]\s(?=[a-z0-9])|\s[•·]\s"
     r"|(?<=[\dx)|])\s{2,}(?=[a-z0-9])|(?<=[a-z])\s{2,}(?=\d{1,2}\s?x?\s[a-z])"
 )
-_JOINED = re.compile(r"\s(?:and|&|plus)\s")
+_JOINED = re.compile(r"\s(?:and|&|plus)\s|^[^()]*?\bbut\s(?=\d)")
 _FORMS = tuple(
     (re.compile(pattern), plainly)
     for pattern, plainly in (
@@ -73,7 +73,8 @@ _WORD_FIRST = re.compile(
 )
 _WORD_LAST = re.compile(r"\s+(?:(once|twice)|(two|three|four|five|six|seven|eight|nine|ten) times)$")
 _ONE_STROKE = re.compile(r"(?<=[a-z])\s+[il|]$")
-_REMARKED = re.compile(r"\s*\([^()\d]*[a-z]+\s[^()\d]*\)")
+_REMARKED = re.compile(r"\s*\((?=[^()]*[a-z]{2}[^()]*\s)(?!\s*x?\d+\s?(?:x|times)?\s*\))[^()]*\)?")
+_SHOUTED = re.compile(r"\s*[!?]+(?=\s*(?:$|[,;.]))")
 _AND = re.compile(r"^(?:and|plus)\s+")
 _POINTS = re.compile(
     r"\b(?:points|pts)(?:\s+(?:allowed|against|given up|conceded))?\s*[:=-]?\s*(?P<n>\d{1,3})\b"
@@ -123,10 +124,10 @@ def _in_digits(part: str) -> str:
 def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
     """Return what a list counts where it is known to be one: ``bo 3 lc 2``, ``3 no box outs, back cut``.
 
-    A breakdown without a number counts once.
+    A breakdown without a number counts once; remarks behind what is counted are left alone.
     """
     found: list[Count] = []
-    low = ONE_ON_ONE.sub(" one on one ", _REMARKED.sub("", low[:_LONGEST]))
+    low = ONE_ON_ONE.sub(" one on one ", _SHOUTED.sub("", _REMARKED.sub("", low[:_LONGEST])))
     whole = _segment(low.strip(" .\t-–—*•+&"), lexicon) if "," in low else None
     if whole is not None and whole.breakdown and whole.sure > _CERTAIN:
         return [whole]
@@ -135,16 +136,18 @@ def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
         if not part.strip("*+"):
             continue
         made = _listed(_in_digits(part), lexicon) or _joined(part, lexicon)
-        if made is None:
+        if made is None and not found:
             return None
-        found += made
+        if made is None and _DIGITS.search(part):
+            return None
+        found += made or []
     return found or None
 
 
 def _joined(part: str, lexicon: Lexicon) -> list[Count] | None:
     """Read ``3 no box out and 2 late closeout``, where the words do not name one thing together."""
-    parts = _JOINED.split(part)
-    made = [_listed(_in_digits(one), lexicon) for one in parts] if len(parts) > 1 else []
+    parts = [one for one in _JOINED.split(part) if one]
+    made = [_listed(_in_digits(one), lexicon) for one in parts] if parts != [part] else []
     if not made or any(one is None for one in made):
         return None
     return [count for one in made if one is not None for count in one]

@@ -32,32 +32,33 @@ def take_counts(
     row: Row,
     counts: Sequence[Count] | None,
     roster: Collection[str] | None,
-    player: str | None = None,
+    players: Sequence[str] = (),
 ) -> None:
-    """Add what a line counts, for a player or for nobody in particular."""
+    """Add what a line counts, for players or for nobody in particular."""
     if counts is None:
         out.ask(row, "no number beside a breakdown in a sheet that counts")
         return
-    known = player is None or roster is None or player in roster
-    if not known:
-        out.ask(row, f"no player {player} on the roster; the breakdown is counted")
-    who = (player,) if player is not None and known else ()
-    for one in counts:
-        if one.aside or not one.count:
+    who = tuple(one for one in players if roster is None or one in roster)
+    for one in players:
+        if one not in who:
+            out.ask(row, f"no player {one} on the roster; the breakdown is counted")
+    for made in counts:
+        if made.aside or not made.count:
             continue
-        if one.breakdown is None:
-            out.ask(row, f"'{one.said}' is no breakdown we know")
-        elif one.count > MOST_COUNTED:
-            out.ask(row, f"{one.count} of one breakdown in one game cannot be")
+        if made.breakdown is None:
+            out.ask(row, f"'{made.said}' is no breakdown we know")
+        elif made.count > MOST_COUNTED:
+            out.ask(row, f"{made.count} of one breakdown in one game cannot be")
         else:
-            seen = Sighting(one.breakdown, row.number, players=who, count=one.count, sure=one.sure)
+            seen = Sighting(made.breakdown, row.number, players=who, count=made.count, sure=made.sure)
             out.sightings.append(replace(seen, text=row.text))
 
 
 def take_players(out: Sheet, read: PlayerCounts, rows: Sequence[Row], roster: Collection[str] | None) -> None:
     """Count what stands under each player."""
+    out.problems += read.problems
     for one in read.tallies:
-        take_counts(out, one.row, one.counts, roster, one.player)
+        take_counts(out, one.row, one.counts, roster, one.players)
     for row in rows:
         if row.kind == "notes" and row.number not in read.lines and any(c.isdigit() for c in row.low):
             out.ask(row, "no count of a player could be read from it")
