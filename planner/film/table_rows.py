@@ -11,10 +11,11 @@ from planner.film.asides import settled
 from planner.film.charge import Charge, charge
 from planner.film.counts import MOST_COUNTED
 from planner.film.intake import Unclear
-from planner.film.items import MOST_POINTS, read_items
+from planner.film.items import MOST_POINTS
 from planner.film.marks import clock_fault
 from planner.film.meant import meant
 from planner.film.points import Habits, score
+from planner.film.sentences import read_notes
 from planner.film.shorthand import spelled_out
 from planner.film.table_cells import Row
 from planner.film.table_columns import Header
@@ -272,7 +273,7 @@ class RowReader:
 
 def _read(low: str, lexicon: Lexicon, habit: Habits, *, label: bool) -> Said:
     low = spelled_out(settled(low, lexicon), lexicon, {}, {})
-    items = read_items(low, lexicon)
+    items = read_notes(low, lexicon)
     scored = score(items, habit)
     made = charge(items, scored.used, habit, lexicon)
     meanings = frozenset(one.text for one in items if one.kind == "meaning")

@@ -1,0 +1,96 @@
+"""A whole sentence of notes weighed: what it is like, beside what its pieces were read as.
+
+Pieces between commas are read by themselves. Where they say nothing we know, or only something by likeness,
+the sentence as a whole may tell what it is about.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from planner.film.items import Item, read_items
+from planner.film.lexicon import NO, Lexicon
+from planner.film.meant import faulty, liked
+from planner.film.words import Token, tokens
+
+_Piece = TypeVar("_Piece", Item, Token)
+_GOES_ON = frozenset({",", "-", "--", "–", "—"})
+_WORDS = range(3, 41)
+_EXACT = 0.8
+"""Sureness from which a breakdown was read in so many words."""
+_LEAD = 2.3
+_LEAD_UNNAMED = 4.0
+"""Lead that a sentence needs which names no player and denies nothing."""
+_LEAD_PRAISED = 6.0
+"""Lead that outweighs a word of praise, or one that says how they scored."""
+_FAULT = 0.0
+_FAULT_UNNAMED = 1.5
+_FAULT_PRAISED = -2.0
+_LEAD_OVER_WEAK = 4.0
+_LEAD_OVER_EXACT = 8.0
+_SURE = 0.6
+
+
+def read_notes(text: str, lexicon: Lexicon) -> list[Item]:
+    """Return the items of the notes on one line, in order, sentence by sentence."""
+    found = read_items(text, lexicon)
+    made: list[Item] = []
+    for part, said in zip(_sentences(found), _sentences(tokens(text)), strict=True):
+        made += weighed(part, [one.text for one in said if one.kind in ("word", "and")], lexicon)
+    return made
+
+
+def _sentences(pieces: list[_Piece]) -> list[list[_Piece]]:
+    """Part tokens or items behind every mark but commas and dashes."""
+    made: list[list[_Piece]] = [[]]
+    for one in pieces:
+        made[-1].append(one)
+        if one.kind == "break" and one.text not in _GOES_ON:
+            made.append([])
+    return made
+
+
+def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon) -> list[Item]:
+    """Return the items of one sentence, ``said`` its words, with what the whole of it adds or takes away."""
+    named = [one for one in items if one.kind == "breakdown"]
+    exact = {one.text for one in named if one.sure >= _EXACT}
+    weak = [one for one in named if one.sure < _EXACT]
+    if len(said) not in _WORDS or (len(named) == 1 and not weak):
+        return items
+    best, lead = liked(said, lexicon)
+    if not best:
+        return items
+    if not named:
+        return _added(items, best, lead, said, lexicon)
+    if exact and best not in exact and (lead < _LEAD_OVER_EXACT or len(exact) < 2):
+        return items
+    if lead < _LEAD_OVER_WEAK:
+        return items
+    if best in {one.text for one in named}:
+        return [one for one in items if one not in weak or one.text == best]
+    first = next(at for at, one in enumerate(items) if one in named)
+    kept = [one for at, one in enumerate(items) if one not in named or at == first]
+    return [Item("breakdown", best, 0, _SURE) if one is items[first] else one for one in kept]
+
+
+def _added(items: list[Item], best: str, lead: float, said: Sequence[str], lexicon: Lexicon) -> list[Item]:
+    """Return the items with a breakdown that no piece named, where the sentence leaves little doubt."""
+    meanings = {one.text for one in items if one.kind == "meaning"}
+    if "denied" in meanings:
+        return items
+    line = [word.text for word in lexicon.canonical(said)]
+    player = next((at for at, one in enumerate(items) if one.kind in ("jersey", "number")), None)
+    fault = faulty(line, lexicon)
+    if meanings:
+        take = lead >= _LEAD_PRAISED and fault >= _FAULT_PRAISED and player is not None
+    elif player is not None or NO in line:
+        take = (lead >= _LEAD and fault >= _FAULT) or (lead >= _LEAD_OVER_EXACT and fault >= _FAULT_PRAISED)
+    else:
+        take = lead >= _LEAD_UNNAMED and fault >= _FAULT_UNNAMED
+    if not take:
+        return items
+    at = len(items) if player is None else player + 1
+    while at < len(items) and items[at].kind != "break":
+        at += 1
+    return [*items[:at], Item("breakdown", best, 0, _SURE), *items[at:]]
