@@ -25,7 +25,7 @@ _TOLD = range(3, 17)
 _TOLD_LEAD = 3.0
 _TOLD_FAULT = 0.5
 _TOLD_SURE = 0.6
-_OVERRULED = 5.0
+_OVERRULED = 4
 _HEARD = 0.5
 """Log odds from which something heard is taken."""
 _HEARD_SHORT = 0.9

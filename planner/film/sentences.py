@@ -20,6 +20,8 @@ _WORDS = range(3, 41)
 _EXACT = 0.8
 """Sureness from which a breakdown was read in so many words."""
 _LEAD = 2.3
+_LEAD_LABEL = 1.0
+_FAULT_LABEL = -2.0
 _LEAD_UNNAMED = 4.0
 """Lead that a sentence needs which names no player and denies nothing."""
 _LEAD_PRAISED = 6.0
@@ -32,12 +34,16 @@ _LEAD_OVER_EXACT = 8.0
 _SURE = 0.6
 
 
-def read_notes(text: str, lexicon: Lexicon) -> list[Item]:
-    """Return the items of the notes on one line, in order, sentence by sentence."""
+def read_notes(text: str, lexicon: Lexicon, *, label: bool = False) -> list[Item]:
+    """Return the items of the notes on one line, in order, sentence by sentence.
+
+    ``label`` says that the notes stand where a mistake is to be named, so that less is enough to read one.
+    """
     found = read_items(text, lexicon)
+    label = label and not any(one.kind == "meaning" and one.text in ("praised", "clean") for one in found)
     made: list[Item] = []
     for part, said in zip(_sentences(found), _sentences(tokens(text)), strict=True):
-        made += weighed(part, [one.text for one in said if one.kind in ("word", "and")], lexicon)
+        made += weighed(part, [one.text for one in said if one.kind in ("word", "and")], lexicon, label=label)
     return made
 
 
@@ -51,7 +57,7 @@ def _sentences(pieces: list[_Piece]) -> list[list[_Piece]]:
     return made
 
 
-def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon) -> list[Item]:
+def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon, *, label: bool = False) -> list[Item]:
     """Return the items of one sentence, ``said`` its words, with what the whole of it adds or takes away."""
     named = [one for one in items if one.kind == "breakdown"]
     exact = {one.text for one in named if one.sure >= _EXACT}
@@ -62,7 +68,7 @@ def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon) -> list[It
     if not best:
         return items
     if not named:
-        return _added(items, best, lead, said, lexicon)
+        return _added(items, (best, lead), said, lexicon, label=label)
     if exact and best not in exact and (lead < _LEAD_OVER_EXACT or len(exact) < 2):
         return items
     if lead < _LEAD_OVER_WEAK:
@@ -74,15 +80,23 @@ def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon) -> list[It
     return [Item("breakdown", best, 0, _SURE) if one is items[first] else one for one in kept]
 
 
-def _added(items: list[Item], best: str, lead: float, said: Sequence[str], lexicon: Lexicon) -> list[Item]:
+def _added(
+    items: list[Item], like: tuple[str, float], said: Sequence[str], lexicon: Lexicon, *, label: bool
+) -> list[Item]:
     """Return the items with a breakdown that no piece named, where the sentence leaves little doubt."""
+    best, lead = like
     meanings = {one.text for one in items if one.kind == "meaning"}
     if "denied" in meanings:
         return items
+    meanings -= {"neutral", "missed"}
     line = [word.text for word in lexicon.canonical(said)]
     player = next((at for at, one in enumerate(items) if one.kind in ("jersey", "number")), None)
     fault = faulty(line, lexicon)
-    if meanings:
+    if label:
+        well = meanings & {"praised", "clean"}
+        need = _LEAD_PRAISED if well else _LEAD if meanings else _LEAD_LABEL
+        take = lead >= need and fault >= _FAULT_LABEL
+    elif meanings:
         take = lead >= _LEAD_PRAISED and fault >= _FAULT_PRAISED and player is not None
     elif player is not None or NO in line:
         take = (lead >= _LEAD and fault >= _FAULT) or (lead >= _LEAD_OVER_EXACT and fault >= _FAULT_PRAISED)

@@ -140,10 +140,10 @@ class RowReader:
         times = self._times_counted(event, text)
         if plain(text) in EMPTY:
             return
-        said = self.said(text, label=word.header_meaning(column.header) == word.BREAKDOWN)
+        said = self.said(text, label=True)
         told = f"{text} {' '.join('#' + one for one in beside)}".strip()
         for one in said.charges:
-            ours = self._ours(event, one.players or beside)
+            ours = self._ours(event, beside or one.players)
             for count, who in times:
                 charged = [*ours, *(self._ours(event, who) if count else ())]
                 self._charge(event, Charge(one.breakdown, one.sure, charged, (count or 1) * one.count), count)
@@ -273,7 +273,7 @@ class RowReader:
 
 def _read(low: str, lexicon: Lexicon, habit: Habits, *, label: bool) -> Said:
     low = spelled_out(settled(low, lexicon), lexicon, {}, {})
-    items = read_notes(low, lexicon)
+    items = read_notes(low, lexicon, label=label)
     scored = score(items, habit)
     made = charge(items, scored.used, habit, lexicon)
     meanings = frozenset(one.text for one in items if one.kind == "meaning")
