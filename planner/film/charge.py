@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from planner.film.items import Item
+from planner.film.items import GOES_ON, NAMED, NOBODYS, Item
 from planner.film.points import Habits
 from planner.film.wording import Lexicon
 
@@ -35,6 +35,10 @@ _ON_BALL = frozenset(
     {"no-pressure", "blown-by", "gave-middle", "died-on-screen", "no-contest", "late-closeout"}
 )
 """Mistakes of one man that a stretch right behind him can tell without naming him."""
+_OF_ALL = frozenset({"no-talk"})
+"""What is told of nobody in particular unless somebody is named with it."""
+_WELL = frozenset({"praised", "clean", "stop"})
+_TWO = frozenset({"pair", "both", "two"})
 _LET = frozenset({"let", "lets", "letting"})
 _BOTH = frozenset(
     {
@@ -71,6 +75,10 @@ class Charge:
     count: int = 1
     named: bool = False
     """It is called by its own name, so that it is meant whatever stands beside it."""
+    nobodys: bool = False
+    """It tells what nobody did."""
+    both: bool = False
+    """It is told of two who were named before."""
 
     def add(self, players: Sequence[str]) -> None:
         """Charge more players, each once."""
@@ -89,6 +97,8 @@ class Charged:
 class _Part:
     """A stretch between separators: breakdowns (Charge), groups of players (lists) and links, in order."""
 
+    opens: bool = False
+    """It is the first of its sentence."""
     pieces: list[Charge | list[str] | str] = field(default_factory=list)
     times: list[tuple[int, int]] = field(default_factory=list)
     words: list[str] = field(default_factory=list)
@@ -110,19 +120,62 @@ def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
     stretch holds several breakdowns, players stand before them or after them, as the stretch itself
     shows; a stretch of players alone goes on with the breakdown before it, or waits for the next.
     """
-    parts = [
-        part for part in _parts(line, points, habit, lexicon) if part.pieces or part.words or part.meanings
-    ]
+    parts = _told(_parts(line, points, habit, lexicon))
     made = Charged()
     for part in parts:
         _attach(part)
         _count(part)
     _carry(parts)
     _attach_loose(parts)
+    _lend(parts)
     made.charges = _followed(_merged([one for part in parts for one in part.charges]))
     for part in parts:
         made.odd += _odd(part, lexicon)
     return made
+
+
+def _told(parts: list[_Part]) -> list[_Part]:
+    """Return the stretches that say anything; the first left of a sentence opens it."""
+    kept: list[_Part] = []
+    opens = False
+    for part in parts:
+        opens = opens or part.opens
+        if part.pieces or part.words or part.meanings:
+            part.opens, opens = opens, False
+            kept.append(part)
+    return kept
+
+
+def _lend(parts: list[_Part]) -> None:
+    """Charge who is named in one stretch of a sentence with the mistake that another stretch tells.
+
+    ``17 retreats and retreats, never fakes at the ball``; what nobody did and what is praised is left.
+    """
+    sentence: list[_Part] = []
+    for part in [*parts, _Part(opens=True)]:
+        if part.opens and sentence:
+            _lend_within(sentence)
+            sentence = []
+        sentence.append(part)
+
+
+def _lend_within(parts: list[_Part]) -> None:
+    loose = [at for at, part in enumerate(parts) if part.groups and not part.charges]
+    if len(loose) != 1 or set(parts[loose[0]].meanings) & _WELL:
+        return
+    players = [jersey for group in parts[loose[0]].groups for jersey in group]
+    if any(set(players) & set(one.players) for part in parts for one in part.charges):
+        return
+    bare = [
+        (at, one)
+        for at, part in enumerate(parts)
+        for one in part.charges
+        if not part.groups and not one.players and not one.nobodys and one.breakdown not in _OF_ALL
+    ]
+    after = [one for at, one in bare if at > loose[0]]
+    before = [one for at, one in bare if at < loose[0]]
+    for one in (after or before[-1:])[:1]:
+        one.add(players)
 
 
 def _followed(charges: list[Charge]) -> list[Charge]:
@@ -156,7 +209,7 @@ def _merged(charges: list[Charge]) -> list[Charge]:
 
 
 def _parts(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon: Lexicon) -> list[_Part]:
-    parts = [_Part()]
+    parts = [_Part(opens=True)]
     for at, one in enumerate(line):
         part = parts[-1]
         if at in points:
@@ -168,13 +221,14 @@ def _parts(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
         elif one.kind != "break":
             _piece(part, one, lexicon)
         elif not _joins(line, at):
-            parts.append(_Part())
+            parts.append(_Part(opens=one.text not in GOES_ON))
     return parts
 
 
 def _piece(part: _Part, one: Item, lexicon: Lexicon) -> None:
     if one.kind == "breakdown":
-        part.pieces.append(Charge(one.text, one.sure, named=bool(one.value)))
+        made = Charge(one.text, one.sure, named=one.value == NAMED, nobodys=one.value == NOBODYS)
+        part.pieces.append(made)
     elif one.kind == "times":
         part.times.append((len(part.pieces), one.value))
     elif one.kind == "and":
@@ -227,6 +281,8 @@ def _not_ours(part: _Part, last: Charge | list[str] | str | None) -> bool:
 def _attach(part: _Part) -> None:
     """Charge the players of a stretch to its breakdowns."""
     charges = part.charges
+    for one in charges:
+        one.both = bool(_TWO & set(part.words)) and not part.groups
     if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
         del part.pieces[0]
     if len(charges) == 1:

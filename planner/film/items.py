@@ -17,6 +17,11 @@ _POINTS = frozenset({"points", "pts", "point", "pt"})
 _THEIR = frozenset({"their", "opp", "opponents"})
 MOST_POINTS = 5
 _NONE = frozenset({"none", "nothing", "zip", "nada", "zilch"})
+GOES_ON = frozenset({",", "-", "--", "–", "—"})
+"""Marks within a sentence; any other ends it."""
+NAMED, NOBODYS = 1, 2
+"""Values of a breakdown called by its own name, and of one that tells what nobody did."""
+_NOBODY = frozenset({"nobody", "noone", "none", "neither"})
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _AROUND = 2
@@ -243,7 +248,7 @@ class _Reader:
         if before == Item("noise", "and-1") and value <= MOST_POINTS:
             return True
         size = self.lexicon.ends("scored", self.run)
-        if not size:
+        if not size or (self.run[-1] == "for" and self.lexicon.starts("counted", self._run_at(self.at + 1))):
             return False
         if self.run[-1] in _GIVING and self._run_at(self.at + 1):
             return False
@@ -256,8 +261,10 @@ def jersey(digits: str) -> str:
 
 
 def _spotted(spot: Spot, said: list[str]) -> Item:
-    """Return a phrase as an item; the value of a breakdown called by its own name is 1."""
+    """Return a phrase as an item; a breakdown called by its own name has the value NAMED, or NOBODYS."""
     if spot.meaning.kind == "breakdown":
-        named = "-".join(said[spot.start : spot.end]) == spot.meaning.id
-        return Item("breakdown", spot.meaning.id, int(named), spot.sure)
+        run = said[spot.start : spot.end]
+        named = NAMED if "-".join(run) == spot.meaning.id else 0
+        nobody = bool(_NOBODY & set(run)) or run[:2] == ["no", "one"]
+        return Item("breakdown", spot.meaning.id, NOBODYS if nobody else named, spot.sure)
     return Item("meaning", spot.meaning.kind)

@@ -153,6 +153,9 @@ def _bare(line: Sequence[Item], lead: int | None, habit: Habits) -> Scored:
         and line[shown[0]].text != "00"
     ):
         return Scored(line[shown[0]].value, frozenset(shown))
+    apart = _apart(line)
+    if apart is not None:
+        return Scored(line[apart].value, frozenset({apart}))
     at = _last_number(line) if habit.trail_sure else _trail(line)
     trail = at if habit.trail and at is not None and line[at].value <= _USUAL else None
     if trail is not None and habit.trail_sure and trail != lead and not habit.lead_sure:
@@ -209,6 +212,25 @@ def _listed(line: Sequence[Item], lead: int) -> bool:
         and (rest[0].kind == "and" or rest[0].text in "+/")
         and rest[1].kind in ("number", "jersey")
     )
+
+
+def _apart(line: Sequence[Item]) -> int | None:
+    """Return the place of the one small number that is a sentence by itself: ``lob. 2. And 17 lost him``."""
+    found = [
+        at
+        for at, one in enumerate(line[:-1])
+        if one.kind == "number"
+        and one.value <= _USUAL
+        and one.text != "00"
+        and at
+        and _ends(line[at - 1])
+        and _ends(line[at + 1])
+    ]
+    return found[0] if len(found) == 1 else None
+
+
+def _ends(one: Item) -> bool:
+    return one.kind == "break" and one.text in (".", ";", "!")
 
 
 def _player_last(line: Sequence[Item]) -> bool:

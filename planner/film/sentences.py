@@ -9,13 +9,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TypeVar
 
-from planner.film.items import Item, read_items
+from planner.film.items import GOES_ON, Item, read_items
 from planner.film.lexicon import NO, Lexicon
 from planner.film.meant import faulty, liked
 from planner.film.words import Token, tokens
 
 _Piece = TypeVar("_Piece", Item, Token)
-_GOES_ON = frozenset({",", "-", "--", "–", "—"})
 _WORDS = range(3, 41)
 _EXACT = 0.8
 """Sureness from which a breakdown was read in so many words."""
@@ -52,7 +51,7 @@ def _sentences(pieces: list[_Piece]) -> list[list[_Piece]]:
     made: list[list[_Piece]] = [[]]
     for one in pieces:
         made[-1].append(one)
-        if one.kind == "break" and one.text not in _GOES_ON:
+        if one.kind == "break" and one.text not in GOES_ON:
             made.append([])
     return made
 

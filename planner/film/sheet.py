@@ -41,6 +41,7 @@ from planner.text import plural
 _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
 _CLOCKED = 0.7
+_MOST_LED = 4
 _FEW = 5
 _TITLE_WORDS = 2
 _POINTED = 0.9
@@ -123,8 +124,10 @@ class _Reader:
         if self.clocked or self.blocks or self.numbered:
             for row in apart:
                 row.kind = "totals"
+        numbered = sum(row.head.number is not None for row in firm)
         told = declared(row.low for row in rows if row.kind == "comment")
-        learnt = habits([row.items for row in (opening(rows) if self.blocks else firm)])
+        blocks = self.blocks or (self.numbered and 2 * numbered < len(firm))
+        learnt = habits([row.items for row in (opening(rows) if blocks else firm)])
         self.habit = told or stated(learnt, legend.stated)
         scored = sum(score(row.items, self.habit).points is not None for row in firm)
         self.pointed = len(firm) > _FEW and scored >= _POINTED * (len(firm) - 1)
@@ -234,9 +237,12 @@ class _Reader:
         return not said and not row.meanings & {"stop", "missed", "clean"} and bool(scored.used)
 
     def _within(self, row: Row) -> Habits:
-        """Return the hand for a line that goes on a possession: a number before a breakdown is a player."""
-        named = any(one.kind == "breakdown" for one in row.items)
-        return replace(self.habit, lead=False, lead_sure=False) if named else self.habit
+        """Return the hand for a line that goes on a possession: a number before words is a player."""
+        told = any(
+            one.kind == "breakdown" or (one.kind == "word" and one.text not in SCORING) for one in row.items
+        )
+        high = row.items[0].value > _MOST_LED
+        return replace(self.habit, lead=False, lead_sure=False) if told or high else self.habit
 
     def _possession(self, row: Row, scored: Scored) -> bool:
         if row.timed or row.head.number is not None or scored.points is not None:
@@ -321,6 +327,9 @@ class _Reader:
     def _charge(self, row: Row, scored: Scored, trip: Trip) -> None:
         made = charge(row.items, scored.used, self.habit, self.lexicon)
         for one in made.charges:
+            last = trip.charges[-1][1].players if trip.charges else []
+            if one.both and not one.players and len(last) == 2:
+                one.add(last)
             strangers = [
                 jersey for jersey in one.players if self.roster is not None and jersey not in self.roster
             ]

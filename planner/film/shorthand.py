@@ -34,6 +34,7 @@ _AT_LINE = re.compile(
     r"(?=\s*(?:$|[.,;!]|[+(]?\d\s*(?:$|pts?\b)))"
 )
 _MARKED_THEIRS = re.compile(r"(?<![\w:#])#?(?P<n>\d{1,2})\s?\((?:opp|them|theirs|[a-wyz])\)")
+_IN_BRACKETS = re.compile(r"\(\s*(?P<who>#?\d{1,2}(?:\s*(?:[,/&+]|and)\s*#?\d{1,2})+)\s*\)")
 _MAN_OF = re.compile(
     r"\b(?P<to>on|help|with|helping|helped|onto|off|to)\s+#?\d{1,2}'s\s+(?P<man>man|guy|girl|check|kid|matchup|mark)\b"
 )
@@ -82,6 +83,7 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     """
     for code, word in swapped.items():
         notes = re.sub(rf"(?<!\w){re.escape(code)}(?!\w)", f" {word} ", notes)
+    notes = _IN_BRACKETS.sub(_players, notes)
     notes = _LISTED.sub("/", notes)
     notes = _TOGETHER.sub(_both, notes)
     notes = _AT_LINE.sub(r"ft \g<ratio>", notes)
@@ -95,6 +97,10 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     if any(char.isdigit() for char in notes):
         notes = _digits_parted(notes, lexicon, codes)
     return _GLUED.sub(lambda match: _unglued(match.group(), lexicon), notes)
+
+
+def _players(match: re.Match[str]) -> str:
+    return " " + " & ".join(f"#{number}" for number in _DIGITS.findall(match["who"])) + " "
 
 
 def _both(match: re.Match[str]) -> str:

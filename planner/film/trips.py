@@ -112,7 +112,7 @@ def opening(rows: Sequence[Row]) -> list[Row]:
     fresh = True
     for row in rows:
         if row.kind == "notes":
-            if fresh:
+            if fresh or row.head.number is not None:
                 found.append(replace(row, items=[*row.items]))
             else:
                 found[-1].items.extend([Item("break", ","), *row.items])
