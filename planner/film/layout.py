@@ -14,6 +14,7 @@ from itertools import pairwise
 from planner.film.fields import parted
 from planner.film.marks import heading_period
 from planner.film.numbering import numbered
+from planner.film.trips import paragraphs
 from planner.film.words import TENS, UNITS, plain
 from planner.text import LINE_LIMIT
 
@@ -77,6 +78,8 @@ _SPOKEN = 3
 def laid_out(lines: Sequence[str]) -> list[list[str]]:
     """Return for each line what is to be read of it: several lines where it tells several moments."""
     found = _spoken([line[:LINE_LIMIT] for line in lines])
+    if paragraphs(found):
+        return [[line] for line in found]
     found = _bulleted(found)
     found = _with_colons(found)
     found = [_TIME_LABEL.sub(_only_period, line, count=1) for line in found]

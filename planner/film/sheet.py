@@ -29,6 +29,7 @@ from planner.film.trips import (
     bare,
     counted_off,
     in_blocks,
+    paragraphs,
     opening,
     same_clock,
     sections,
@@ -119,7 +120,8 @@ class _Reader:
         firm = [row for row in notes if row.starts_sheet and not row.goes_on and row.number not in own]
         timed = sum(row.timed for row in firm)
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
-        self.blocks = in_blocks(rows)
+        self.prose = paragraphs([row.text for row in rows])
+        self.blocks = not self.prose and in_blocks(rows)
         self.numbered = counted_off(rows)
         if self.clocked or self.blocks or self.numbered:
             for row in apart:
@@ -205,6 +207,8 @@ class _Reader:
     def _goes_on(self, row: Row, scored: Scored) -> bool:
         """Say whether a line belongs to the possession before it."""
         if row.timed or row.head.number is not None or (self.current is None and not self.lost):
+            return False
+        if self.prose and self.blank:
             return False
         if row.goes_on or (self.open_end and not self.blank):
             return True
@@ -292,7 +296,7 @@ class _Reader:
         self._restart(row.head.number)
         key = (self.period, self.round, row.head.clock or row.head.film, row.head.number, said)
         last = self.trips[-1] if self.trips else None
-        marked = row.head.timed or row.head.number is not None
+        marked = row.head.timed or row.head.number is not None or self.prose
         before = self.seen.get(key) if marked else None
         if before is not None and (not row.head.timed or self.period is not None or before is last):
             self.current, self.again, self.lost = before, True, False

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
@@ -24,6 +25,12 @@ SCORING = frozenset(
     }
 )
 """Words that beside points say no more than how they were scored."""
+_LONG_LINE = 70
+_FEW_PARAGRAPHS = 6
+_MOST = 0.75
+_COUNTED = re.compile(r"\W*(?:\d|[a-z]{1,10}\.?\s?#?\d|[qh]\d)", re.IGNORECASE)
+_TOLD = re.compile(r"\b(?:points?|pts|scored?|scores|miss(?:es|ed)?|stop|baskets?|buckets?)\b", re.IGNORECASE)
+"""What a paragraph says of how its possession ended."""
 _FEW_NUMBERS = 4
 _BEFORE = 2
 _RUN = 0.7
@@ -92,6 +99,19 @@ def counted_off(rows: Sequence[Row]) -> bool:
     good = sum(b - a in (0, 1) or b == 1 for a, b in pairwise(numbers))
     loose = sum(row.timed and row.head.number is None for row in notes)
     return good >= _RUN * (len(numbers) - 1) and loose < (1 - _RUN) * len(numbers)
+
+
+def paragraphs(lines: Sequence[str]) -> bool:
+    """Say whether a sheet is written in paragraphs, one for each possession: long lines parted by blank ones."""
+    filled = [at for at, line in enumerate(lines) if line.strip()]
+    long = [at for at in filled if len(lines[at]) > _LONG_LINE and not _COUNTED.match(lines[at])]
+    apart = [
+        at
+        for at in long
+        if not any(0 <= near < len(lines) and lines[near].strip() for near in (at - 1, at + 1))
+    ]
+    told = sum(bool(_TOLD.search(lines[at])) for at in apart)
+    return len(apart) >= _FEW_PARAGRAPHS and len(apart) >= _MOST * len(filled) and 2 * told >= len(apart)
 
 
 def _marked(row: Row) -> bool:
