@@ -13,6 +13,8 @@ _CODE = 4
 """Longest word that looks like a short form."""
 _NEAR_WORDS = 6
 _TOWARD = frozenset({"on", "by", "past", "against", "over", "from", "to"})
+_SUBJECT = 4
+"""Words of a stretch among which its subject stands."""
 _PRONOUNS = frozenset({"he", "she"})
 _FOLLOWS = frozenset(
     {
@@ -334,7 +336,7 @@ def _carry(parts: list[_Part]) -> None:
     last: list[str] = []
     waiting: list[str] = []
     for part in parts:
-        if part.charges and not part.groups and last and part.words[:1] and part.words[0] in _PRONOUNS:
+        if part.charges and not part.groups and last and _PRONOUNS & set(part.words[:_SUBJECT]):
             part.charges[0].add(last)
         elif waiting and _alone_on_ball(part):
             part.charges[0].add(waiting)

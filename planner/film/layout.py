@@ -11,6 +11,7 @@ import re
 from collections.abc import Sequence
 from itertools import pairwise
 
+from planner.film.dictated import dictated, value, with_players
 from planner.film.fields import parted
 from planner.film.marks import heading_period
 from planner.film.numbering import numbered
@@ -77,7 +78,7 @@ _SPOKEN = 3
 
 def laid_out(lines: Sequence[str]) -> list[list[str]]:
     """Return for each line what is to be read of it: several lines where it tells several moments."""
-    found = _spoken([line[:LINE_LIMIT] for line in lines])
+    found = _spoken(dictated([line[:LINE_LIMIT] for line in lines]))
     if paragraphs(found):
         return [[line] for line in found]
     found = _bulleted(found)
@@ -103,32 +104,28 @@ def _spoken(lines: list[str]) -> list[str]:
     called = sum(bool(_CALLED.search(low)) for low in lows)
     if sum(bool(_WORDED.search(low)) for low in lows) + called < _SPOKEN:
         return lines
-    return [
+    digits = [
         _digits(low) if _WORDED.search(low) or _CALLED.search(low) or "point" in low else line
         for low, line in zip(lows, lines, strict=True)
     ]
+    return with_players(digits, lows)
 
 
 def _clock_said(match: re.Match[str], low: str) -> str:
     """Write ``seven forty twelve`` as ``7:40 twelve``."""
-    seconds = _value(match["s"].replace("oh ", ""))
-    return f"{match['lead']}{_value(match['m'])}:{seconds:02d} {low[match.end() :]}"
+    seconds = value(match["s"].replace("oh ", ""))
+    return f"{match['lead']}{value(match['m'])}:{seconds:02d} {low[match.end() :]}"
 
 
 def _digits(low: str) -> str:
     low = _CALLED.sub(_labelled, low)
-    low = _WORDED.sub(lambda match: str(_value(match.group())), low)
+    low = _WORDED.sub(lambda match: str(value(match.group())), low)
     return _ONE_POINT.sub("one ", _FOR_POINTS.sub("four ", _TO_POINTS.sub("two ", low)))
 
 
 def _labelled(match: re.Match[str]) -> str:
-    value = _value(match["n"])
-    return f"#{value}" if match["label"] in ("number", "player", "jersey") else f"{match['label']} {value} "
-
-
-def _value(said: str) -> int:
-    parts = re.split(r"[\s-]+", said)
-    return sum(TENS[one] if one in TENS else UNITS[one] for one in parts)
+    told = value(match["n"])
+    return f"#{told}" if match["label"] in ("number", "player", "jersey") else f"{match['label']} {told} "
 
 
 def _bulleted(lines: list[str]) -> list[str]:
