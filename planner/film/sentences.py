@@ -15,21 +15,27 @@ from planner.film.meant import faulty, liked
 from planner.film.words import Token, tokens
 
 _Piece = TypeVar("_Piece", Item, Token)
+_OTHERS = frozenset({"they", "their", "theirs", "our", "ours", "opp", "opponent", "we", "same", "ditto"})
+"""Words that begin what is told of the other team, of our own attack, or again."""
+_SUBJECT = 2
 _WORDS = range(3, 41)
 _EXACT = 0.8
 """Sureness from which a breakdown was read in so many words."""
-_LEAD = 2.3
-_LEAD_LABEL = 1.0
-_FAULT_LABEL = -2.0
-_LEAD_UNNAMED = 4.0
+_LEAD = 3.0
+_LEAD_LABEL = 1.5
+_FAULT_LABEL = -1.0
+_LEAD_UNNAMED = 6.0
 """Lead that a sentence needs which names no player and denies nothing."""
-_LEAD_PRAISED = 6.0
+_LEAD_PRAISED = 8.0
 """Lead that outweighs a word of praise, or one that says how they scored."""
-_FAULT = 0.0
+_FAULT = 0.5
 _FAULT_UNNAMED = 1.5
 _FAULT_PRAISED = -2.0
 _LEAD_OVER_WEAK = 4.0
 _LEAD_OVER_EXACT = 8.0
+_LEAD_OVER_ONE = 8
+_MANY = 6
+"""Words of a sentence from which more than its phrases may count."""
 _SURE = 0.6
 
 
@@ -61,14 +67,14 @@ def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon, *, label: 
     named = [one for one in items if one.kind == "breakdown"]
     exact = {one.text for one in named if one.sure >= _EXACT}
     weak = [one for one in named if one.sure < _EXACT]
-    if len(said) not in _WORDS or (len(named) == 1 and not weak):
+    if len(said) not in _WORDS or (len(said) < _MANY and exact and not weak):
         return items
     best, lead = liked(said, lexicon)
     if not best:
         return items
     if not named:
         return _added(items, (best, lead), said, lexicon, label=label)
-    if exact and best not in exact and (lead < _LEAD_OVER_EXACT or len(exact) < 2):
+    if exact and best not in exact and lead < (_LEAD_OVER_ONE if len(exact) == 1 else _LEAD_OVER_EXACT):
         return items
     if lead < _LEAD_OVER_WEAK:
         return items
@@ -85,7 +91,7 @@ def _added(
     """Return the items with a breakdown that no piece named, where the sentence leaves little doubt."""
     best, lead = like
     meanings = {one.text for one in items if one.kind == "meaning"}
-    if "denied" in meanings:
+    if "denied" in meanings or set(said[:_SUBJECT]) & _OTHERS:
         return items
     meanings -= {"neutral", "missed"}
     line = [word.text for word in lexicon.canonical(said)]

@@ -10,8 +10,9 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
+from planner.film.amends import again, amended, ditto, number_meant
 from planner.film.by_player import by_player
-from planner.film.charge import charge
+from planner.film.charge import Charge, charge
 from planner.film.counts import count_line, counted_section
 from planner.film.heading import Said, watched_number
 from planner.film.intake import Heading, Possession, Unclear
@@ -330,6 +331,14 @@ class _Reader:
 
     def _charge(self, row: Row, scored: Scored, trip: Trip) -> None:
         made = charge(row.items, scored.used, self.habit, self.lexicon)
+        said = row.head.rest
+        if not made.charges and ditto(said):
+            made.charges, made.odd = self._again(row, scored, said), []
+        elif not made.charges and trip.row is not row:
+            told = [one for _, one in trip.charges]
+            if amended(said, told):
+                trip.charges = [(where, one) for where, one in trip.charges if one in told]
+                return
         for one in made.charges:
             last = trip.charges[-1][1].players if trip.charges else []
             if one.both and not one.players and len(last) == 2:
@@ -348,6 +357,19 @@ class _Reader:
         scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= SCORING
         if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
             self._unclear(row, "no breakdown could be read from it; the possession is counted")
+
+    def _again(self, row: Row, scored: Scored, said: str) -> list[Charge]:
+        """Return the mistakes of the possession that a line repeats."""
+        number = number_meant(said)
+        before = self.trips[:-1]
+        meant = [one for one in before if number is not None and one.row.head.number == number]
+        source = (meant or (before if number is None else []))[-1:]
+        players = [
+            one.text
+            for at, one in enumerate(row.items)
+            if one.kind in ("jersey", "number") and at not in scored.used and one.text != str(number)
+        ]
+        return again(said, [one for trip in source for _, one in trip.charges], players)
 
     def _close(self) -> None:
         for trip in self.trips:

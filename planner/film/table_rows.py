@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from planner.film import table_words as word
+from planner.film.amends import again, ditto
 from planner.film.asides import settled
 from planner.film.charge import Charge, charge
 from planner.film.counts import MOST_COUNTED
@@ -87,6 +88,7 @@ class RowReader:
         self.points = header.first(word.POINTS, word.RESULT)
         self.habit = replace(_HABIT, paren_players=self.points is not None)
         self.carried: str | None = None
+        self.last: tuple[Charge, ...] = ()
         self._words = 0
         self._said: dict[tuple[str, bool, bool], Said] = {}
 
@@ -141,6 +143,9 @@ class RowReader:
         if plain(text) in EMPTY:
             return
         said = self.said(text, label=True)
+        if not said.charges and self.last and ditto(plain(text)):
+            said = replace(said, charges=tuple(again(plain(text), self.last, ())), odd=())
+        self.last = said.charges or self.last
         told = f"{text} {' '.join('#' + one for one in beside)}".strip()
         for one in said.charges:
             ours = self._ours(event, beside or one.players)

@@ -152,7 +152,7 @@ def bare(row: Row) -> bool:
     if row.head.rest.strip() and not row.items:
         return False
     return all(
-        one.kind in ("number", "points", "paren", "break")
+        one.kind in ("number", "points", "paren")
         or (one.kind == "word" and one.text in SCORING)
         or one == Item("meaning", "missed")
         for one in row.items
