@@ -33,7 +33,7 @@ _FAULT_UNNAMED = 1.5
 _FAULT_PRAISED = -2.0
 _LEAD_OVER_WEAK = 4.0
 _LEAD_OVER_EXACT = 8.0
-_LEAD_OVER_ONE = 8
+_LEAD_OVER_ONE = 6.0
 _MANY = 6
 """Words of a sentence from which more than its phrases may count."""
 _SURE = 0.6
