@@ -40,6 +40,7 @@ _ON_BALL = frozenset(
 _OF_ALL = frozenset({"no-talk"})
 """What is told of nobody in particular unless somebody is named with it."""
 _WELL = frozenset({"praised", "clean", "stop"})
+_PAIR = 2
 _TWO = frozenset({"pair", "both", "two"})
 _LET = frozenset({"let", "lets", "letting"})
 _BOTH = frozenset(
@@ -153,6 +154,8 @@ def _lend(parts: list[_Part]) -> None:
 
     ``17 retreats and retreats, never fakes at the ball``; what nobody did and what is praised is left.
     """
+    if len(parts) < _PAIR or all(one.players for part in parts for one in part.charges):
+        return
     sentence: list[_Part] = []
     for part in [*parts, _Part(opens=True)]:
         if part.opens and sentence:
@@ -283,8 +286,9 @@ def _not_ours(part: _Part, last: Charge | list[str] | str | None) -> bool:
 def _attach(part: _Part) -> None:
     """Charge the players of a stretch to its breakdowns."""
     charges = part.charges
-    for one in charges:
-        one.both = bool(_TWO & set(part.words)) and not part.groups
+    if part.words and charges and not _TWO.isdisjoint(part.words) and not part.groups:
+        for one in charges:
+            one.both = True
     if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
         del part.pieces[0]
     if len(charges) == 1:

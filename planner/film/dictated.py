@@ -32,6 +32,12 @@ _MARKS = tuple(
 _MARKED = re.compile(
     r"\b(?:comma|new line|new paragraph|question mark|exclamation (?:point|mark)|full stop)\b|\w period\b"
 )
+_SPOKEN = re.compile(
+    rf"\b(?:comma|new line|new paragraph|question mark|full stop)\b"
+    rf"|^\W*(?:\w+\W+){{0,2}}?(?:{_TEN}|{_TEENS}|{_UNIT})\b",
+    re.IGNORECASE | re.MULTILINE,
+)
+"""Something that only a spoken note has."""
 _FEW_MARKS = 3
 _LEAD = r"^\W*(?:(?:ok(?:ay)?|so|and|then|now|um+|uh+|next(?: one)?|alright|all right)\W+)*"
 _SAID = re.compile(
@@ -52,6 +58,8 @@ _PLAYER = re.compile(rf"\b(?:number|player|jersey)\s+(?P<n>{_UNIT})\b")
 
 def dictated(lines: Sequence[str]) -> list[str]:
     """Return the lines with marks for the words that say them, and ``poss 4`` for possessions counted aloud."""
+    if not _SPOKEN.search("\n".join(lines)):
+        return list(lines)
     lows = [plain(line) for line in lines]
     found = list(lines)
     if sum(len(_MARKED.findall(low)) for low in lows) >= _FEW_MARKS:

@@ -38,9 +38,9 @@ class Item(NamedTuple):
     sure: float = 1.0
 
 
-def read_items(text: str, lexicon: Lexicon) -> list[Item]:
-    """Return the items of the notes on one line, in order."""
-    return _Reader(tokens(text), lexicon).items()
+def read_items(text: str, lexicon: Lexicon, line: list[Token] | None = None) -> list[Item]:
+    """Return the items of the notes on one line, in order; ``line`` its tokens, where they are known."""
+    return _Reader(tokens(text) if line is None else line, lexicon).items()
 
 
 class _Reader:

@@ -216,17 +216,16 @@ def _listed(line: Sequence[Item], lead: int) -> bool:
 
 def _apart(line: Sequence[Item]) -> int | None:
     """Return the place of the one small number that is a sentence by itself: ``lob. 2. And 17 lost him``."""
-    found = [
-        at
-        for at, one in enumerate(line[:-1])
-        if one.kind == "number"
-        and one.value <= _USUAL
-        and one.text != "00"
-        and at
-        and _ends(line[at - 1])
-        and _ends(line[at + 1])
-    ]
-    return found[0] if len(found) == 1 else None
+    found = None
+    for at in range(1, len(line) - 1):
+        one = line[at]
+        if one.kind != "number" or one.value > _USUAL or one.text == "00":
+            continue
+        if _ends(line[at - 1]) and _ends(line[at + 1]):
+            if found is not None:
+                return None
+            found = at
+    return found
 
 
 def _ends(one: Item) -> bool:

@@ -44,12 +44,20 @@ def read_notes(text: str, lexicon: Lexicon, *, label: bool = False) -> list[Item
 
     ``label`` says that the notes stand where a mistake is to be named, so that less is enough to read one.
     """
-    found = read_items(text, lexicon)
+    line = tokens(text)
+    found = read_items(text, lexicon, line)
+    if len(line) < _WORDS.start or not _weighs(found):
+        return found
     label = label and not any(one.kind == "meaning" and one.text in ("praised", "clean") for one in found)
     made: list[Item] = []
-    for part, said in zip(_sentences(found), _sentences(tokens(text)), strict=True):
+    for part, said in zip(_sentences(found), _sentences(line), strict=True):
         made += weighed(part, [one.text for one in said if one.kind in ("word", "and")], lexicon, label=label)
     return made
+
+
+def _weighs(items: list[Item]) -> bool:
+    """Say whether anything is left open: words unexplained, or a breakdown read by likeness."""
+    return any(one.kind == "word" or (one.kind == "breakdown" and one.sure < _EXACT) for one in items)
 
 
 def _sentences(pieces: list[_Piece]) -> list[list[_Piece]]:

@@ -34,7 +34,9 @@ _AT_LINE = re.compile(
     r"(?=\s*(?:$|[.,;!]|[+(]?\d\s*(?:$|pts?\b)))"
 )
 _MARKED_THEIRS = re.compile(r"(?<![\w:#])#?(?P<n>\d{1,2})\s?\((?:opp|them|theirs|[a-wyz])\)")
-_IN_BRACKETS = re.compile(r"\((?!\s*[0-3]\s*/\s*[1-3]\s*\))\s*(?P<who>#?\d{1,2}(?:\s*(?:[,/&+]|and)\s*#?\d{1,2})+)\s*\)")
+_IN_BRACKETS = re.compile(
+    r"\((?!\s*[0-3]\s*/\s*[1-3]\s*\))\s*(?P<who>#?\d{1,2}(?:\s*(?:[,/&+]|and)\s*#?\d{1,2})+)\s*\)"
+)
 _MAN_OF = re.compile(
     r"\b(?P<to>on|help|with|helping|helped|onto|off|to)\s+#?\d{1,2}'s\s+(?P<man>man|guy|girl|check|kid|matchup|mark)\b"
 )
@@ -83,7 +85,8 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     """
     for code, word in swapped.items():
         notes = re.sub(rf"(?<!\w){re.escape(code)}(?!\w)", f" {word} ", notes)
-    notes = _IN_BRACKETS.sub(_players, notes)
+    if "(" in notes:
+        notes = _IN_BRACKETS.sub(_players, notes)
     notes = _LISTED.sub("/", notes)
     notes = _TOGETHER.sub(_both, notes)
     notes = _AT_LINE.sub(r"ft \g<ratio>", notes)
