@@ -87,10 +87,24 @@ def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon, *, label: 
     if lead < _LEAD_OVER_WEAK:
         return items
     if best in {one.text for one in named}:
-        return [one for one in items if one not in weak or one.text == best]
+        return [
+            one
+            for at, one in enumerate(items)
+            if one not in weak or one.text == best or _own_player(items, at)
+        ]
     first = next(at for at, one in enumerate(items) if one in named)
     kept = [one for at, one in enumerate(items) if one not in named or at == first]
     return [Item("breakdown", best, 0, _SURE) if one is items[first] else one for one in kept]
+
+
+def _own_player(items: list[Item], at: int) -> bool:
+    """Say whether a player stands in the same piece between commas."""
+    start, end = at, at
+    while start and items[start - 1].kind != "break":
+        start -= 1
+    while end < len(items) and items[end].kind != "break":
+        end += 1
+    return any(one.kind in ("jersey", "number", "paren") for one in items[start:end])
 
 
 def _added(
