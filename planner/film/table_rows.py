@@ -78,6 +78,7 @@ class RowReader:
         self.squad = squad
         self.jerseys = jerseys
         self.pairs = _pairs(header)
+        self.comments = header.all(word.COMMENT)
         self.counted = header.all(word.OF)
         self.parts = header.all(word.BY, word.IN)
         self.count = header.first(word.COUNT)
@@ -101,6 +102,9 @@ class RowReader:
             event.number = _number(row.cell(self.number.at))
         for breakdown, players in self.pairs:
             self._breakdown(event, breakdown, players)
+        for column in self.comments:
+            if self.lexicon.starts("also", words(event.row.cell(column.at))[:3]):
+                self._breakdown(event, column, ())
         self._counted(event)
         self._points(event)
         event.clean = not event.charges and not event.unclear
