@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from planner.film.by_breakdown import by_breakdown
 from planner.film.counts import Count, count_list
 from planner.film.items import jersey
 from planner.film.rows import Row
@@ -35,18 +36,9 @@ _LEAD = re.compile(
 _SAID_OF = re.compile(
     r"^[\s*>•–—-]*(?P<mark>\#)?(?P<n>\d{1,2})(?P<name>)(?P<team>)(?P<colon>\s+)(?P<rest>[a-z].*\b(?:\d{1,2}(?:x|\s?times)?|x\s?\d{1,2}|once|twice|times)\b.*)$"
 )
-_EACH = re.compile(
-    r"^(?P<said>[^\d]*?[a-z][^\d]*?)\s*(?:[:=-]|\s{2,})\s*(?P<who>#?(?:\d|team|everyone|nobody|all).*)$"
-)
-_ONE = re.compile(
-    r"#?(?P<n>999|\d{1,2})(?:\s?(?:[x*]\s?(?P<k>\d{1,2})|\(\s?x?\s?(?P<p>\d{1,2})\s?x?\s?\)"
-    r"|(?P<s>\|+[|/ ]*|[il]{1,10}\b)))?"
-)
 _CALLED = re.compile(
     r"^[\s*•–—-]*(?P<name>[a-z.'-]+(?:\s[a-z.'-]+)?)\s*(?:#|\(\s*#?|no\.?\s)?(?P<n>\d{1,2})\)?(?=\s*(?:[:=–—-]|$))"
 )
-_TEAM_WORD = re.compile(r"\b(?:team|everyone|nobody|all)\b(?P<tail>)")
-_NOBODYS = re.compile(r"(?P<n>\d{1,2})\s*\(?\s*(?:team|all|everyone|nobody|no one|whole team|group)\s*\)?")
 _BULLET = re.compile(r"\s*[-*•–—▪◦·+]\s+")
 _SHARED = re.compile(
     r"^[\s*•–—-]*(?P<said>[a-z][a-z '/&-]*?)\s*[:(-]?\s*(?P<who>#?\d{1,2}(?:\s*(?:&|and|/|\+|,)\s*#?\d{1,2})+)\)?"
@@ -247,37 +239,13 @@ def _running(rows: Sequence[Row]) -> bool:
 
 
 def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None:
-    """Read ``no box out: 21 x3, 4 x2, 8``: at least one player must be counted more than once."""
-    out = PlayerCounts()
-    told = misses = 0
-    for row in rows:
-        match = _EACH.match(row.low)
-        label = count_list(match["said"], lexicon) if match else None
-        who = _players_counted(match["who"]) if match and label and len(label) == 1 else None
-        if not label or who is None or not label[0].breakdown:
-            misses += bool(row.items) and row.kind == "notes"
-            continue
-        told += sum(count > 1 for _, count in who) + len(who) - len({player for player, _ in who})
-        one = label[0]
-        out.lines.add(row.number)
-        for player, count in who:
+    found = by_breakdown(rows, lexicon)
+    if found is None:
+        return None
+    out = PlayerCounts(lines=found.lines)
+    for line in found.named:
+        one = line.breakdown
+        for player, count in line.who:
             made = Count(one.said, one.breakdown, count, one.sure, strong=True)
-            out.tallies.append(Tally(row, (player,) if player else (), [made]))
-    return out if told and len(out.lines) >= _FEW and misses <= len(out.lines) else None
-
-
-def _players_counted(text: str) -> list[tuple[str | None, int]] | None:
-    nobody = _NOBODYS.fullmatch(text)
-    if nobody:
-        return [(None, int(nobody["n"]))]
-    found: list[tuple[str | None, int]] = []
-    at = 0
-    text = _TEAM_WORD.sub(r"999\g<tail>", text)
-    for match in _ONE.finditer(text):
-        if text[at : match.start()].strip(" ,;/&+.") not in ("", "and"):
-            return None
-        strokes = len("".join((match["s"] or "").split()))
-        who = None if match["n"] == "999" else jersey(match["n"])
-        found.append((who, int(match["k"] or match["p"] or strokes or 1)))
-        at = match.end()
-    return found if found and not text[at:].strip(" ,;/&+.") else None
+            out.tallies.append(Tally(line.row, (player,) if player else (), [made]))
+    return out

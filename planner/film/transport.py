@@ -25,6 +25,7 @@ _STARRED_POINTS = re.compile(r"(?<=\S)\s+\*([0-4])\*\s*$")
 _STRUCK = re.compile(r"~~(?=\S)[^~]{1,300}(?<=\S)~~")
 _DEFINED = re.compile(r"(?<![\w(])[^\W\d_]{1,5}\s?\(\s*=\s*([^()=]{3,40})\)")
 _BOX = re.compile(r"^(\s*[-*+]\s*)?\[[ xX]?\]\s+(?=\S)")
+_TITLED = re.compile(r"^\s*#{2,6}\s+(?=[^\W\d_]{2})")
 _BREAK = re.compile(r"<br\s*/?>", re.IGNORECASE)
 _SIGNED = re.compile(r"^\s*(?:--|—|__+)\s*$")
 _QUOTED_LINES = 3
@@ -61,11 +62,12 @@ def _without_mail(lines: list[str]) -> list[str]:
 
 
 def _marked(line: str) -> bool:
-    return any(mark in line for mark in ("*", "__", "~~", "`", "[", "(=", "( =", "<br", "<BR"))
+    return any(mark in line for mark in ("*", "__", "~~", "`", "[", "(=", "( =", "##", "<br", "<BR"))
 
 
 def _plain(line: str) -> str:
     line = _BREAK.sub("; ", line)
+    line = _TITLED.sub("", line)
     line = _DEFINED.sub(r"\1", _STRUCK.sub("", line))
     line = _NUMBER_BOLD.sub(r"\1\3:", line)
     line = _STARRED_POINTS.sub(r" . \1", _EMPHASIS.sub(r"\2", _EMPHASIS.sub(r"\2", line)))
