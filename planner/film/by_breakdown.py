@@ -83,13 +83,10 @@ class _Reader:
     def read(self, rows: Sequence[Row]) -> ByBreakdown:
         for row, after in zip_longest(rows, rows[1:]):
             low = ONE_ON_ONE.sub(" one on one ", row.low)
+            if self._below(row, low):
+                continue
             opens = after is not None and _players_only(after.low) and self._heads(row, low)
-            if (
-                not opens
-                and not self._line(row, low)
-                and not self._below(row, low)
-                and not self._heads(row, low)
-            ):
+            if not opens and not self._line(row, low) and not self._heads(row, low):
                 self.out.misses += bool(row.items) and row.kind == "notes"
         if len(self.lone) <= _MOSTLY * len(self.out.named):
             self.out.named += self.lone
