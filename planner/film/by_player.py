@@ -34,7 +34,7 @@ _LEAD = re.compile(
     r"|(?<=[#]\d)\s|(?<=[#]\d\d)\s|(?(team)\s|(?!)))\s*[:–—-]*\s*(?P<rest>\S.*)$"
 )
 _SAID_OF = re.compile(
-    r"^[\s*>•–—-]*(?P<mark>\#)?(?P<n>\d{1,2})(?P<name>)(?P<team>)(?P<colon>\s+)(?P<rest>[a-z].*\b(?:\d{1,2}(?:x|\s?times)?|x\s?\d{1,2}|once|twice|times)\b.*)$"
+    r"^[\s*>•–—-]*(?P<mark>\#)?(?P<n>\d{1,2})(?P<name>)(?P<team>)(?P<colon>\s+)(?P<rest>[a-z].*(?:\b(?:\d{1,2}(?:x|\s?times)?|x\s?\d{1,2}|once|twice|times)\b|\|).*)$"
 )
 _CALLED = re.compile(
     r"^[\s*•–—-]*(?P<name>[a-z.'-]+(?:\s[a-z.'-]+)?)\s*(?:#|\(\s*#?|no\.?\s)?(?P<n>\d{1,2})\)?(?=\s*(?:[:=–—-]|$))"
@@ -44,6 +44,10 @@ _SHARED = re.compile(
     r"^[\s*•–—-]*(?P<said>[a-z][a-z '/&-]*?)\s*[:(-]?\s*(?P<who>#?\d{1,2}(?:\s*(?:&|and|/|\+|,)\s*#?\d{1,2})+)\)?"
     r"\s*(?:together|both)?\s*(?:[-–—:=]+\s*)?x?\s?(?P<n>\d{1,2})\s*(?:x|times)$"
 )
+_ENDING = re.compile(r"^[\s*>•–—-]*#?\d{1,2}\s+[a-z].*[a-z)]\s*[-–:=]?\s*(?P<n>\d{1,2})$")
+_COUNTED_OF = re.compile(
+    r"^[\s*>•–—-]*#?\d{1,2}\s+[a-z].*(?:\b(?:x\s?\d{1,2}|\d{1,2}\s?x|once|twice|times)|\|)\s*$"
+)
 _FEW = 2
 _MANY = 3
 """A higher number beside a breakdown is no points of one possession."""
@@ -51,6 +55,10 @@ _MOST = 25
 """No player makes one mistake more often in a game."""
 _ALIKE = 0.8
 _RUNNING = 0.7
+_PAIRS = 0.9
+_ENDED = frozenset({"stop", "clean", "missed"})
+_STRANGERS = 0.1
+"""Share of lines with a clock, or that tell how a possession ended, that a sheet of counts may hold besides."""
 _NUMBERED = re.compile(r"\s*(?:#|no\.?\s?)?(?P<n>\d{1,3})(?!\d|[:.]\d\d)")
 
 
@@ -79,9 +87,15 @@ def by_player(rows: Sequence[Row], lexicon: Lexicon, *, watched: bool) -> Player
     of counts, and nothing may show possessions: no clocks, no numbers that run 1, 2, 3, no player again and
     again.
     """
-    if any(row.head.timed for row in rows):
+    few = _STRANGERS * len(rows)
+    ended = sum(bool(row.meanings & _ENDED) and not _breaks(row) for row in rows)
+    if sum(row.head.timed for row in rows) > few or ended > max(1, few):
         return None
     return _Reader(lexicon, watched=watched).read(rows) or _by_breakdowns(rows, lexicon)
+
+
+def _breaks(row: Row) -> bool:
+    return any(one.kind == "breakdown" for one in row.items)
 
 
 class _Reader:
@@ -97,11 +111,17 @@ class _Reader:
         self.inside = False
         self.running = False
         self.headed = False
+        self.flat = False
         self.last = 0
         self.seen: dict[str, int] = {}
 
     def read(self, rows: Sequence[Row]) -> PlayerCounts | None:
         self.running = _running(rows)
+        ends = [int(match["n"]) for row in rows if (match := _ENDING.match(row.low))]
+        high = self.watched or max(ends, default=0) > _MANY + 1
+        self.flat = sum(bool(_COUNTED_OF.match(row.low)) for row in rows) >= _RUNNING * len(rows) or (
+            high and len(ends) >= _RUNNING * len(rows)
+        )
         self.headed = sum(bool(_ALONE.match(row.low)) and not _below(row) for row in rows) >= _FEW
         for row in rows:
             if not self._again(row) and not self._read(row) and row.kind == "notes":
@@ -125,7 +145,7 @@ class _Reader:
 
     def _lead(self, row: Row) -> bool:
         low = self._jersey_first(row.low)
-        match = _LEAD.match(low) or (_SAID_OF.match(low) if self.watched else None)
+        match = _LEAD.match(low) or (_SAID_OF.match(low) if self.watched or self.flat else None)
         counts = count_list(match["rest"], self.lexicon) if match else None
         if match is None or counts is None or (match["name"] and self._names(match["name"])):
             return False
@@ -206,7 +226,7 @@ class _Reader:
         tallies = self.out.tallies
         if len(self.numbers) < _FEW or self.misses > len(tallies):
             return False
-        if len(set(self.numbers)) < _ALIKE * len(self.numbers):
+        if len(set(self.numbers)) < _ALIKE * len(self.numbers) and not self._flat():
             return False
         if self.running and 2 * self.sharp < len(self.numbers):
             return False
@@ -218,6 +238,12 @@ class _Reader:
         told = self.watched or self.alone >= _FEW or several or any(one.count > _MANY for one in counts)
         numbered = any(one.count > 1 or one.strong for one in known) or (self.watched and self._repeats())
         return told and numbered and 2 * len(known) >= len(counts)
+
+    def _flat(self) -> bool:
+        """Say whether every line counts one mistake of one player: no pair comes twice, most have a count."""
+        pairs = [(tally.players, one.breakdown) for tally in self.out.tallies for one in tally.counts]
+        told = sum(one.strong or self.flat for tally in self.out.tallies for one in tally.counts)
+        return len(set(pairs)) >= _PAIRS * len(pairs) and told >= _RUNNING * len(pairs)
 
     def _repeats(self) -> bool:
         """Say whether a breakdown is written again and again for one player: ``21: bb, bb, lc``."""

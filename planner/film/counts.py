@@ -25,11 +25,16 @@ _FORMS = tuple(
         (r"\(\s*(\d{1,3})\s?x\s*\)$", r"x\1"),
         (r"\s*(?:→|->|=>|>)\s*(\d{1,3})$", r" x\1"),
         (r"\s+\*\s?(\d{1,3})$", r" x\1"),
+    )
+)
+_LED = tuple(
+    (re.compile(pattern), plainly)
+    for pattern, plainly in (
         (r"^\(?(\d{1,3})\s?(?:x\s?)?(?:\)|:|=|\s[-–—]+\s|[-–—]+>?\s|\s?→)\s*(?=[a-z])", r"\1x "),
     )
 )
 """Ways to write a count beside its wording, and the one way that is read."""
-_STROKES = r"(?:[|/\\!✓✔]|\b[il]{2,6}\b)(?:\s*(?:[|/\\!✓✔]|\b[il]{1,6}\b))*"
+_STROKES = r"(?:[|/\\!✓✔]|\b[il]{2,15}\b)(?:\s*(?:[|/\\!✓✔]|\b[il]{1,15}\b))*"
 _BY_NUMBER = re.compile(
     r"^(?P<said>.*?[^\W\d_][./)]?)\s*(?P<mark>[:=]|\.{2,}|[-–—]+>?|x(?=\s?\d)|\()?\s*x?\s?"
     r"(?P<n>\d{1,6})(?P<more>(?:\s?\+\s?\d{1,3})*)\)?(?P<tail>\s*(?:x|times))?$"
@@ -72,9 +77,22 @@ _WORD_FIRST = re.compile(
     rf"({'|'.join(sorted(_COUNTED_WORDS, key=len, reverse=True))})\s+(?=[a-z])(?!on\b|pass|hand|step|v\b)"
 )
 _WORD_LAST = re.compile(r"\s+(?:(once|twice)|(two|three|four|five|six|seven|eight|nine|ten) times)$")
+_LAST_WORDS = re.compile(
+    r"\s*,?\s+(?:(?P<word>once|twice)|(?P<many>two|three|four|five|six|seven|eight|nine|ten|\d{1,2}) times)$"
+)
 _ONE_STROKE = re.compile(r"(?<=[a-z])\s+[il|]$")
 _REMARKED = re.compile(r"\s*\((?=[^()]*[a-z]{2}[^()]*\s)(?!\s*x?\d+\s?(?:x|times)?\s*\))[^()]*\)?")
 _SHOUTED = re.compile(r"\s*[!?]+(?=\s*(?:$|[,;.]))")
+_RANKED = re.compile(
+    r"^[\s*•–—-]*[(\[]?(?P<n>\d{1,3})[)\]]?\s*(?:[:=.)]|[-–—]+>?\s)?\s*(?P<said>[^\W\d_].*)$"
+)
+_FEW = 3
+_MOST = 0.8
+_FALLING = 0.95
+_ASIDE = re.compile(r"\s*\((?!\s*x?\s?\d+\s?x?\s*\))[^()]*\)")
+_SIGHED = re.compile(
+    r"(?<=[\d|)x])\s+(?:ugh|lol|smh|wow|ouch|yikes|again|sigh|argh|man|geez|really|come on|haha|hmm?|oof|bad|too many)\b[\s!?.]*$"
+)
 _AND = re.compile(r"^(?:and|plus)\s+")
 _POINTS = re.compile(
     r"\b(?:points|pts)(?:\s+(?:allowed|against|given up|conceded))?\s*[:=-]?\s*(?P<n>\d{1,3})\b"
@@ -101,15 +119,42 @@ def count_line(low: str, lexicon: Lexicon) -> list[Count] | None:
     if len(low) > _LONGEST:
         return None
     low = ONE_ON_ONE.sub(" one on one ", low)
-    counts = [_segment(part.strip(" .\t-–—*•"), lexicon) for part in _SPLIT.split(low) if part.strip()]
+    parts = [part.lstrip("*•").strip(" .\t-–—•") for part in _SPLIT.split(low) if part.strip()]
+    counts = [_segment(part, lexicon) for part in parts]
     if not counts or any(one is None for one in counts):
         return None
     return [one for one in counts if one is not None]
 
 
+def ranked(lows: Sequence[str], lexicon: Lexicon, *, watched: bool) -> list[list[Count] | None] | None:
+    """Return what lines count that have their numbers in front, ``9 no box out``, None where they do not.
+
+    Each breakdown stands once, and the numbers fall or the possessions watched are told: else they are players.
+    """
+    found: list[list[Count] | None] = []
+    for low in lows:
+        match = _RANKED.match(low)
+        made = _count(match["said"], int(match["n"]), lexicon, strong=True) if match else None
+        found.append([made] if made is not None and (made.breakdown or made.aside) else None)
+    told = [one for line in found if line is not None for one in line if one.breakdown]
+    if len(told) < _FEW or len(told) < _MOST * len(found) or len({one.breakdown for one in told}) < len(told):
+        return None
+    falling = sum(a.count >= b.count for a, b in itertools.pairwise(told)) >= _FALLING * (len(told) - 1)
+    return found if watched or (falling and told[0].count > told[-1].count) else None
+
+
+def count_row(low: str, lexicon: Lexicon) -> list[Count] | None:
+    """Return what a line counts, remarks such as ``(again!)`` and ``ugh`` aside; None where it counts nothing."""
+    made = count_line(low, lexicon)
+    if made is None and len(low) <= _LONGEST:
+        bare = _SIGHED.sub("", _SHOUTED.sub("", _ASIDE.sub("", low)))
+        made = count_line(bare, lexicon) if bare != low else None
+    return made
+
+
 def _in_digits(part: str) -> str:
     """Write ``three blow bys``, ``no tag twice`` and ``no tag [2]`` with digits behind the words."""
-    for form, plainly in _FORMS:
+    for form, plainly in (*_FORMS, *_LED):
         part = form.sub(plainly, part)
     first = _WORD_FIRST.match(part)
     if first:
@@ -212,6 +257,9 @@ def counted_section(
 
 
 def _segment(part: str, lexicon: Lexicon) -> Count | None:
+    for form, plainly in _FORMS:
+        part = form.sub(plainly, part)
+    part = _LAST_WORDS.sub(_times, part)
     match = _BY_STROKES.match(part)
     if match and not _DIGITS.search(_ORDINARY.sub(" ", match["said"])):
         strokes = _stroked(match["strokes"])
@@ -231,6 +279,11 @@ def _segment(part: str, lexicon: Lexicon) -> Count | None:
     strong = bool(match["mark"]) or bool(groups.get("tail")) or bool(groups.get("more"))
     more = sum(int(one) for one in re.findall(r"\d+", groups.get("more") or ""))
     return _count(match["said"], int(match["n"]) + more, lexicon, strong=strong)
+
+
+def _times(match: re.Match[str]) -> str:
+    said = match["word"] or match["many"]
+    return f" x{_TIMES.get(said) or _COUNTED_WORDS.get(said) or said}"
 
 
 def _stroked(strokes: str) -> int:
