@@ -261,7 +261,7 @@ def _running(rows: Sequence[Row]) -> bool:
     """Say whether the numbers that start lines mostly go up by one: they number possessions."""
     found = [int(match["n"]) for row in rows if (match := _NUMBERED.match(row.low))]
     steps = [b - a for a, b in itertools.pairwise(found)]
-    return len(found) > 2 and sum(step == 1 for step in steps) >= _RUNNING * len(steps)
+    return len(found) > 1 and sum(step == 1 for step in steps) >= _RUNNING * len(steps)
 
 
 def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None:

@@ -18,7 +18,7 @@ _POSSESSION = r"(?:poss(?:ession)?s?|trips?|plays?|clips?|def(?:en[sc]e)?|time d
 _HEAD = re.compile(
     rf"""
     (?P<lead>\s*(?:\#{{1,6}}\s+)?(?:[-*•–—▪◦·>+]\s+)?[*_~`"]*[(\[{{<]*\s*)
-    (?:(?P<before>{_PERIOD})\s*(?:[-–—.,:/|]\s*)?(?!\d?\d[:.]\d\d))?
+    (?:(?P<before>{_PERIOD})(?!\d)\s*(?:[-–—.,:/|]\s*)?(?!\d?\d[:.]\d\d))?
     (?P<label>(?!ot\d)[a-z]{{1,12}}(?:\s(?!\d)[a-z]{{1,10}})?)?(?(label)\s*[.:]?\s*)(?P<sharp>\#)?\s*
     0{{0,2}}(?P<n>\d{{1,3}})(?P<th>(?:st|nd|rd|th)\s+{_POSSESSION})?
     (?:\s*(?:/|\bof\b)\s*\d{{2,3}}(?!\d))?(?:\s*[(\[](?P<behind>{_PERIOD})[)\]])?
@@ -28,6 +28,7 @@ _HEAD = re.compile(
     re.VERBOSE,
 )
 _CLOCK = re.compile(r"\d{1,3}[:.']\d\d(?!\d)")
+_TIME = re.compile(r"\d:\d\d")
 _WORDED = frozenset(
     {
         *("poss", "possession", "pos", "posn", "psn", "p", "trip", "play", "clip", "d", "def"),
@@ -84,7 +85,7 @@ def _head(at: int, line: str) -> _Head | None:
     if len(low) != len(start) or _CLOCK.match(low.lstrip(" -*•([@")):
         return None
     match = _HEAD.match(low)
-    if match is None or _CLOCK.match(low, match.start("n")):
+    if match is None or _CLOCK.match(low, match.start("n")) or _TIME.search(match.group()):
         return None
     label = (match["label"] or "").strip()
     period = match["before"] or match["behind"] or ""

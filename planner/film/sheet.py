@@ -132,6 +132,7 @@ class _Reader:
         numbered = sum(row.head.number is not None for row in firm)
         told = declared(row.low for row in rows if row.kind == "comment")
         blocks = self.blocks or (self.numbered and 2 * numbered < len(firm))
+        self.declared = told is not None
         learnt = habits([row.items for row in (opening(rows) if blocks else firm)])
         self.habit = told or stated(learnt, legend.stated)
         scored = sum(score(row.items, self.habit).points is not None for row in firm)
@@ -141,7 +142,7 @@ class _Reader:
     def sheet(self) -> Sheet:
         watched = self.said.watched is not None
         rows = [row for row in self.rows if row.kind in _TALLIED]
-        tallies = by_player(rows, self.lexicon, watched=watched)
+        tallies = None if self.declared else by_player(rows, self.lexicon, watched=watched)
         if tallies is not None:
             take_players(self.out, tallies, self.rows, self.roster)
         else:
@@ -183,7 +184,7 @@ class _Reader:
             sum(written(row) for row in other) > few or sum(row.timed or row.goes_on for row in other) > few
         )
         numbered = [row for row in notes if row.head.number is not None]
-        if numbered and not self._ranked(numbered, counts):
+        if self.declared or (numbered and not self._ranked(numbered, counts)):
             return None
         if shown or not counted_section(lines, watched=watched, roster=self.roster):
             return None
@@ -196,7 +197,7 @@ class _Reader:
     def _ranked(self, numbered: list[Row], counts: dict[int, list[Count] | None]) -> bool:
         """Say whether numbers rank what is counted: no points are so high, and no breakdown comes twice."""
         told = [one for row in numbered for one in counts.get(row.number) or ()]
-        return any(one.count > _MOST_LED for one in told) or all(one.strong for one in told)
+        return len(told) >= _FEW and any(one.count > _MOST_LED for one in told)
 
     def _notes(self, row: Row) -> None:
         self.period = row.head.period or self.period
