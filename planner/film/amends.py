@@ -1,4 +1,4 @@
-"""Lines that say something of what stands before them: ``ditto``, ``it was 11, not 24``, ``only 42``, ``delete``."""
+"""Lines that say something of what stands before them: ``ditto``, ``it was 11, not 24``, ``delete``."""
 
 from __future__ import annotations
 
@@ -9,11 +9,13 @@ from dataclasses import replace
 from planner.film.charge import Charge
 
 _DITTO = re.compile(
-    r"\W*(?:ditto|idem|likewise|(?:the )?same (?:again|thing|mistake|as (?:above|before|last|in|on|the|poss|trip|clip|p?#?\d)|here)"
+    r"\W*(?:ditto|idem|likewise"
+    r"|(?:the )?same (?:again|thing|mistake|here|as (?:above|before|last|in|on|the|poss|trip|clip|p?#?\d))"
     r"|(?:the )?same\W*$|as above|see above|everything (?:of|from|as in))\b"
 )
 _OF_NUMBER = re.compile(
-    r"\b(?:of|as|as in|as on|from|like)\s+(?:p|poss(?:ession)?\.?|trip|clip|play|attack|no\.?|number|#)?\s?(?P<n>\d{1,3})\b"
+    r"\b(?:of|as|as in|as on|from|like)\s+"
+    r"(?:p|poss(?:ession)?\.?|trip|clip|play|attack|no\.?|number|#)?\s?(?P<n>\d{1,3})\b"
 )
 _INSTEAD = re.compile(
     r"#?(?P<new>\d{1,2})\s+(?:in (?:the )?place of|instead of|rather than|for|not)\s+#?(?P<old>\d{1,2})\b"
@@ -24,7 +26,7 @@ _NOT_FIRST = re.compile(
 )
 _ONLY = re.compile(r"\b(?:only|just)\s+#?(?P<n>\d{1,2})\b(?!\s*(?:pts|points?|sec|min|feet|ft|of|on))")
 _AWAY = re.compile(
-    r"\W*(?:no\b.*\b(?:delete|remove|strike|scratch|take (?:it|that) (?:off|out)|drop (?:it|that)|cross (?:it|that) out)"
+    r"\W*(?:no\b.*\b(?:delete|remove|strike|scratch|(?:take|cross) (?:it|that) (?:off|out)|drop (?:it|that))"
     r"|(?:delete|cancel|scrap|scratch|strike) (?:that|this|it)\b)"
 )
 

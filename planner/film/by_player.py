@@ -41,7 +41,8 @@ _CALLED = re.compile(
 )
 _BULLET = re.compile(r"\s*[-*•–—▪◦·+]\s+")
 _SHARED = re.compile(
-    r"^[\s*•–—-]*(?P<said>[a-z][a-z '/&-]*?)\s*[:(-]?\s*(?P<who>#?\d{1,2}(?:\s*(?:&|and|/|\+|,)\s*#?\d{1,2})+)\)?"
+    r"^[\s*•–—-]*(?P<said>[a-z][a-z '/&-]*?)\s*[:(-]?\s*"
+    r"(?P<who>#?\d{1,2}(?:\s*(?:&|and|/|\+|,)\s*#?\d{1,2})+)\)?"
     r"\s*(?:together|both)?\s*(?:[-–—:=]+\s*)?x?\s?(?P<n>\d{1,2})\s*(?:x|times)$"
 )
 _ENDING = re.compile(r"^[\s*>•–—-]*#?\d{1,2}\s+[a-z].*[a-z)]\s*[-–:=]?\s*(?P<n>\d{1,2})$")
@@ -58,7 +59,7 @@ _RUNNING = 0.7
 _PAIRS = 0.9
 _ENDED = frozenset({"stop", "clean", "missed"})
 _STRANGERS = 0.1
-"""Share of lines with a clock, or that tell how a possession ended, that a sheet of counts may hold besides."""
+"""Share of lines with a clock, or telling how a possession ended, that a sheet of counts may hold."""
 _NUMBERED = re.compile(r"\s*(?:#|no\.?\s?)?(?P<n>\d{1,3})(?!\d|[:.]\d\d)")
 
 

@@ -283,12 +283,17 @@ def _not_ours(part: _Part, last: Charge | list[str] | str | None) -> bool:
     return isinstance(towards, Charge) and len(shown) > 1 and isinstance(shown[-2], list)
 
 
+def _of_both(part: _Part) -> None:
+    """Mark what is told of two who were named before."""
+    if part.words and not part.groups and not _TWO.isdisjoint(part.words):
+        for one in part.charges:
+            one.both = True
+
+
 def _attach(part: _Part) -> None:
     """Charge the players of a stretch to its breakdowns."""
     charges = part.charges
-    if part.words and charges and not _TWO.isdisjoint(part.words) and not part.groups:
-        for one in charges:
-            one.both = True
+    _of_both(part)
     if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
         del part.pieces[0]
     if len(charges) == 1:

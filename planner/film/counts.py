@@ -91,7 +91,8 @@ _MOST = 0.8
 _FALLING = 0.95
 _ASIDE = re.compile(r"\s*\((?!\s*x?\s?\d+\s?x?\s*\))[^()]*\)")
 _SIGHED = re.compile(
-    r"(?<=[\d|)x])\s+(?:ugh|lol|smh|wow|ouch|yikes|again|sigh|argh|man|geez|really|come on|haha|hmm?|oof|bad|too many)\b[\s!?.]*$"
+    r"(?<=[\d|)x])\s+(?:ugh|lol|smh|wow|ouch|yikes|again|sigh|argh|man|geez|really|come on|haha|hmm?|oof"
+    r"|bad|too many)\b[\s!?.]*$"
 )
 _AND = re.compile(r"^(?:and|plus)\s+")
 _POINTS = re.compile(
@@ -129,7 +130,7 @@ def count_line(low: str, lexicon: Lexicon) -> list[Count] | None:
 def ranked(lows: Sequence[str], lexicon: Lexicon, *, watched: bool) -> list[list[Count] | None] | None:
     """Return what lines count that have their numbers in front, ``9 no box out``, None where they do not.
 
-    Each breakdown stands once, and the numbers fall or the possessions watched are told: else they are players.
+    Each breakdown stands once, and numbers fall or the possessions watched are told: else they are players.
     """
     found: list[list[Count] | None] = []
     for low in lows:
@@ -144,7 +145,7 @@ def ranked(lows: Sequence[str], lexicon: Lexicon, *, watched: bool) -> list[list
 
 
 def count_row(low: str, lexicon: Lexicon) -> list[Count] | None:
-    """Return what a line counts, remarks such as ``(again!)`` and ``ugh`` aside; None where it counts nothing."""
+    """Return what a line counts, remarks such as ``(again!)`` aside; None where it counts nothing."""
     made = count_line(low, lexicon)
     if made is None and len(low) <= _LONGEST:
         bare = _SIGHED.sub("", _SHOUTED.sub("", _ASIDE.sub("", low)))

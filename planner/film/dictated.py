@@ -44,7 +44,8 @@ _SAID = re.compile(
     rf"{_LEAD}(?:(?:poss(?:ession)?|trip|clip|play|number)\s+)?(?P<n>{NUMBER}|\d{{1,3}})\b(?!\s+(?:on|against|v|of|free|points?)\b)\W*"
 )
 _MENDED = re.compile(
-    rf"\b(?:no|sorry|wait|scratch that)\b.{{0,24}}?\b(?:on|it'?s|is|thats|that's)\s+(?P<n>{NUMBER}|\d{{1,3}})\b(?:\s+now\b)?(?:\s+(?P=n)\b)?"
+    r"\b(?:no|sorry|wait|scratch that)\b.{0,24}?\b(?:on|it'?s|is|thats|that's)\s+"
+    rf"(?P<n>{NUMBER}|\d{{1,3}})\b(?:\s+now\b)?(?:\s+(?P=n)\b)?"
 )
 _CLOSE = 60
 _FEW = 6
@@ -57,7 +58,7 @@ _PLAYER = re.compile(rf"\b(?:number|player|jersey)\s+(?P<n>{_UNIT})\b")
 
 
 def dictated(lines: Sequence[str]) -> list[str]:
-    """Return the lines with marks for the words that say them, and ``poss 4`` for possessions counted aloud."""
+    """Return the lines with marks for words that say them, and ``poss 4`` for possessions counted aloud."""
     if not _SPOKEN.search("\n".join(lines)):
         return list(lines)
     lows = [plain(line) for line in lines]
@@ -111,7 +112,7 @@ def _counted(numbers: Sequence[int]) -> bool:
 
 
 def with_players(lines: Sequence[str], lows: Sequence[str]) -> list[str]:
-    """Write as jerseys the small numbers that this hand also calls ``number four``; ``lows`` is as it was said."""
+    """Write as jerseys the small numbers also called ``number four``; ``lows`` is as it was said."""
     known = {match["n"] for low in lows for match in _PLAYER.finditer(low)}
     if not known:
         return list(lines)

@@ -22,6 +22,22 @@ GOES_ON = frozenset({",", "-", "--", "–", "—"})
 NAMED, NOBODYS = 1, 2
 """Values of a breakdown called by its own name, and of one that tells what nobody did."""
 _NOBODY = frozenset({"nobody", "noone", "none", "neither"})
+_MEASURES = frozenset(
+    {
+        "second",
+        "seconds",
+        "sec",
+        "secs",
+        "minutes",
+        "steps",
+        "step",
+        "feet",
+        "foot",
+        "guys",
+        "men",
+        "dribbles",
+    }
+)
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _AROUND = 2
@@ -180,6 +196,8 @@ class _Reader:
 
     def _worded_points(self, said: list[str], at: int) -> bool:
         """Say whether a number in words is points: ``gave up two``, ``hits a three``, ``two points``."""
+        if _MEASURES & set(said[at + 1 : at + 3]):
+            return False
         before = said[: at - 1] if at and said[at - 1] in ("a", "the") else said[:at]
         return bool(said[at + 1 : at + 2] and said[at + 1] in _POINTS) or bool(
             self.lexicon.ends("scored", before)

@@ -30,8 +30,8 @@ from planner.film.trips import (
     bare,
     counted_off,
     in_blocks,
-    paragraphs,
     opening,
+    paragraphs,
     same_clock,
     sections,
     sighting,
@@ -44,6 +44,7 @@ _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
 _CLOCKED = 0.7
 _MOST_LED = 4
+_TWICE = "points said twice"
 _STRANGERS = 0.15
 """Share of lines with a clock, points or players that a section of counts may hold besides."""
 _FEW = 5
@@ -228,7 +229,8 @@ class _Reader:
 
     def _faulty(self, row: Row, scored: Scored, fault: str, *, goes_on: bool) -> None:
         """Keep a line that cannot be; a possession with a clock or number counts whatever its points say."""
-        if not row.head.fault and not goes_on and (row.timed or row.head.number is not None):
+        marked = row.timed or row.head.number is not None or (self.prose and fault.startswith(_TWICE))
+        if not row.head.fault and not goes_on and marked:
             self._unclear(row, f"{fault}; the possession is counted without points")
             self._take(row, scored, goes_on=False)
             return
@@ -240,8 +242,10 @@ class _Reader:
         """Say whether a line belongs to the possession before it."""
         if row.timed or row.head.number is not None or (self.current is None and not self.lost):
             return False
-        if self.prose and self.blank:
-            return False
+        return not (self.prose and self.blank) and self._follows(row, scored)
+
+    def _follows(self, row: Row, scored: Scored) -> bool:
+        """Say whether an unmarked line goes on, as it is set and as this hand writes."""
         if row.goes_on or (self.open_end and not self.blank):
             return True
         if self.current is None:
@@ -261,7 +265,7 @@ class _Reader:
         return bulleted or (only_points and not self.current.told)
 
     def _goes_on_below(self, row: Row) -> bool:
-        """Say whether a line below a blank one belongs to a numbered possession: a list, or its first notes."""
+        """Say whether a line below a blank one belongs to the one above: a list, or its first notes."""
         assert self.current is not None
         return row.head.bullet or (self.current.bare and not self.current.charges)
 

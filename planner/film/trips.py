@@ -102,7 +102,7 @@ def counted_off(rows: Sequence[Row]) -> bool:
 
 
 def paragraphs(lines: Sequence[str]) -> bool:
-    """Say whether a sheet is written in paragraphs, one for each possession: long lines parted by blank ones."""
+    """Say whether a sheet is written in paragraphs, a possession each: long lines parted by blank ones."""
     filled = [at for at, line in enumerate(lines) if line.strip()]
     long = [at for at in filled if len(lines[at]) > _LONG_LINE and not _COUNTED.match(lines[at])]
     apart = [
