@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from planner.film.charge_lend import attach_loose, carry, lend
-from planner.film.charge_parts import Charge, Part, parts_of
+from planner.film.charge_parts import PRONOUNS, Charge, Part, parts_of
 from planner.film.items import Item
 from planner.film.points import Habits
 from planner.film.wording import Lexicon
@@ -16,7 +16,6 @@ __all__ = ["Charge", "Charged", "charge"]
 _CODE = 4
 """Longest word that looks like a short form."""
 _NEAR_WORDS = 6
-_PRONOUNS = frozenset({"he", "she"})
 _FOLLOWS = frozenset(
     {
         *(
@@ -122,7 +121,7 @@ def _attach(part: Part) -> None:
     for at, one in enumerate(shown):
         if isinstance(one, list):
             _give(part, shown, at, before=before)
-    told = before or bool(_PRONOUNS & set(part.words))
+    told = before or bool(PRONOUNS & set(part.words))
     if told and len(part.groups) == 1 and "link" in part.pieces:
         for other in charges[1:]:
             other.add(part.groups[0])

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from planner.film.charge_parts import Part
+from planner.film.charge_parts import PRONOUNS, Part
 
 _SUBJECT = 4
 """Words of a stretch among which its subject stands."""
-_PRONOUNS = frozenset({"he", "she"})
 _ON_BALL = frozenset(
     {"no-pressure", "blown-by", "gave-middle", "died-on-screen", "no-contest", "late-closeout"}
 )
@@ -48,7 +47,7 @@ def carry(parts: list[Part]) -> None:
     last: list[str] = []
     waiting: list[str] = []
     for part in parts:
-        if part.charges and not part.groups and last and _PRONOUNS & set(part.words[:_SUBJECT]):
+        if part.charges and not part.groups and last and PRONOUNS & set(part.words[:_SUBJECT]):
             part.charges[0].add(last)
         elif waiting and _alone_on_ball(part):
             part.charges[0].add(waiting)

@@ -9,6 +9,7 @@ from planner.film.items import GOES_ON, NAMED, NOBODYS, Item
 from planner.film.points import Habits
 from planner.film.wording import Lexicon
 
+PRONOUNS = frozenset({"he", "she"})
 _TOWARD = frozenset({"on", "by", "past", "against", "over", "from", "to"})
 
 

@@ -13,7 +13,6 @@ from dataclasses import replace
 from planner.film.amends import again, amended, ditto, number_meant
 from planner.film.by_player import by_player
 from planner.film.charge import Charge, charge
-from planner.film.counts import Count, count_list, count_row, counted_section, ranked
 from planner.film.heading import Said, watched_number
 from planner.film.intake import Heading, Possession, Unclear
 from planner.film.items import Item
@@ -21,7 +20,7 @@ from planner.film.layout import laid_out
 from planner.film.legend import Legend, read_legend, swaps
 from planner.film.points import Habits, Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
-from planner.film.sheet_counts import Sheet, praised, take_counts, take_players
+from planner.film.sheet_counts import Sheet, praised, section_counts, take_counts, take_players
 from planner.film.squad_lines import named, read_players
 from planner.film.totals import compare, last_block, read_totals
 from planner.film.trips import (
@@ -35,7 +34,6 @@ from planner.film.trips import (
     same_clock,
     sections,
     sighting,
-    written,
 )
 from planner.film.wording import Lexicon
 from planner.text import plural
@@ -45,8 +43,6 @@ _REMARK_WORDS = 5
 _CLOCKED = 0.7
 _MOST_LED = 4
 _TWICE = "points said twice"
-_STRANGERS = 0.15
-"""Share of lines with a clock, points or players that a section of counts may hold besides."""
 _FEW = 5
 _TITLE_WORDS = 2
 _POINTED = 0.9
@@ -155,7 +151,10 @@ class _Reader:
     def _section(self, rows: list[Row]) -> None:
         apart = praised(rows)
         notes = [row for row in rows if row.kind == "notes" and row.number not in apart]
-        counts = self._counted(notes)
+        watched = self.said.watched is not None
+        counts = None
+        if not self.declared:
+            counts = section_counts(notes, self.lexicon, self.roster, watched=watched)
         if counts is not None:
             for row in notes:
                 if not row.timed:
@@ -168,37 +167,6 @@ class _Reader:
                 self.blank = True
             elif row.kind == "notes":
                 self._notes(row)
-
-    def _counted(self, notes: list[Row]) -> dict[int, list[Count] | None] | None:
-        """Return what each line counts where a section only counts, None where it tells of possessions."""
-        said = {row.number: row.low if row.head.number is None else row.head.rest for row in notes}
-        counts = {row.number: count_row(said[row.number], self.lexicon) for row in notes if not row.timed}
-        watched = self.said.watched is not None
-        plainly = [row for row in notes if not row.timed and row.head.number is None]
-        if sum(counts[row.number] is None for row in plainly) > len(plainly) // 2:
-            led = ranked([row.low for row in plainly], self.lexicon, watched=watched)
-            counts |= {row.number: line for row, line in zip(plainly, led or (), strict=False)}
-        lines = [counts.get(row.number) for row in notes]
-        other = [row for row, line in zip(notes, lines, strict=True) if line is None]
-        few = _STRANGERS * len(notes)
-        shown = (
-            sum(written(row) for row in other) > few or sum(row.timed or row.goes_on for row in other) > few
-        )
-        numbered = [row for row in notes if row.head.number is not None]
-        if self.declared or (numbered and not self._ranked(numbered, counts)):
-            return None
-        if shown or not counted_section(lines, watched=watched, roster=self.roster):
-            return None
-        for row in other:
-            bare = count_list(said[row.number], self.lexicon) if not row.timed else None
-            if bare is not None and all(one.breakdown and one.count == 1 for one in bare):
-                counts[row.number] = bare
-        return counts
-
-    def _ranked(self, numbered: list[Row], counts: dict[int, list[Count] | None]) -> bool:
-        """Say whether numbers rank what is counted: no points are so high, and no breakdown comes twice."""
-        told = [one for row in numbered for one in counts.get(row.number) or ()]
-        return len(told) >= _FEW and any(one.count > _MOST_LED for one in told)
 
     def _notes(self, row: Row) -> None:
         self.period = row.head.period or self.period
