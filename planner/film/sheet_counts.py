@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from planner.film.by_player import PlayerCounts
 from planner.film.counts import MOST_COUNTED, Count, count_list, count_row, counted_section, ranked
-from planner.film.intake import Heading, Possession, Sighting, Unclear
+from planner.film.intake import Reading, Sighting, Unclear
 from planner.film.rows import Row
 from planner.film.trips import written
 from planner.film.wording import Lexicon
@@ -18,16 +18,8 @@ _FEW = 5
 _MOST_POINTS = 4
 
 
-@dataclass(slots=True)
-class Sheet:
-    """What a sheet yields; the parts of an Intake."""
-
-    trips: list[Possession] = field(default_factory=list)
-    sightings: list[Sighting] = field(default_factory=list)
-    unclear: list[Unclear] = field(default_factory=list)
-    problems: list[str] = field(default_factory=list)
-    possessions: int | None = None
-    heading: Heading = field(default_factory=Heading)
+class Sheet(Reading):
+    """What a sheet yields."""
 
     def ask(self, row: Row, why: str) -> None:
         """Keep a line as unclear."""
