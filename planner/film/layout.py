@@ -51,6 +51,7 @@ _TIME_LABEL = re.compile(
     r"|(?:time|video|vid|film|clock|tape|tc|ts|t)\s*[=:@ ]\s*(?=\[?\d{1,2}:\d\d))",
     re.IGNORECASE,
 )
+_LABELLED = re.compile(r"\s*(?:[-*•]\s+)?(?:#|[a-z\d]{1,5}\s*[=:@.;/_ -])", re.IGNORECASE)
 _SAID_CLOCK = re.compile(
     rf"(?P<lead>\s*(?:[-*•]\s*)?)(?P<m>{_UNIT}|ten|eleven|twelve|zero)\s+"
     rf"(?P<s>oh (?:{_UNIT})|(?:twenty|thirty|forty|fifty)(?:[\s-]+(?:{_UNIT}))?|{_TEENS})"
@@ -83,7 +84,9 @@ def laid_out(lines: Sequence[str]) -> list[list[str]]:
         return [[line] for line in found]
     found = _bulleted(found)
     found = _with_colons(found)
-    found = [_TIME_LABEL.sub(_only_period, line, count=1) for line in found]
+    found = [
+        _TIME_LABEL.sub(_only_period, line, count=1) if _LABELLED.match(line) else line for line in found
+    ]
     found = numbered(parted(found))
     found = _counted_off([_NUMBERED_TIME.sub(r"\g<head> \g<time> ", line, count=1) for line in found])
     cut = [part for line in found for part in [_moments(line)]]

@@ -28,6 +28,9 @@ _HEAD = re.compile(
     re.VERBOSE,
 )
 _CLOCK = re.compile(r"\d{1,3}[:.']\d\d(?!\d)")
+_CLOCKED = re.compile(rf"\W*(?:{_PERIOD}\W*)?\d{{1,2}}:\d\d", re.IGNORECASE)
+_MOSTLY = 0.8
+"""Share of lines with a clock in front that need no number."""
 _TIME = re.compile(r"\d:\d\d")
 _WORDED = frozenset(
     {
@@ -58,6 +61,10 @@ class _Head:
 
 def numbered(lines: Sequence[str]) -> list[str]:
     """Return the lines with the heads of possessions as ``poss 7``; those of other sheets as they are."""
+    if sum(bool(_CLOCKED.match(line)) for line in lines) >= _MOSTLY * sum(
+        bool(line.strip()) for line in lines
+    ):
+        return list(lines)
     heads = [one for at, line in enumerate(lines) if (one := _head(at, line)) is not None]
     best: list[_Head] = []
     groups: dict[tuple[str, ...], list[_Head]] = {}

@@ -60,6 +60,7 @@ _SLANG = tuple(
         (r"\bw/(?=\s|[a-z])", "with "),
     )
 )
+_ANY_SLANG = re.compile("|".join(f"(?:{slang.pattern})" for slang, _ in _SLANG))
 _GLUED = re.compile(r"(?<!\w)[a-z]{6,28}(?!\w)")
 _PRAISE = frozenset({"perfect", "good", "great", "nice", "perfectly", "well", "solid"})
 _MOST_PIECES = 5
@@ -93,8 +94,9 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     notes = _MARKED_THEIRS.sub(r"their \g<n>", notes)
     notes = _OUR_OFFENCE.sub(" ", notes)
     notes = _MAN_OF.sub(r"\g<to> his \g<man>", notes)
-    for slang, meant in _SLANG:
-        notes = slang.sub(meant, notes)
+    if _ANY_SLANG.search(notes):
+        for slang, meant in _SLANG:
+            notes = slang.sub(meant, notes)
     if "@" in notes:
         notes = _AT.sub(_said_of, notes)
     if any(char.isdigit() for char in notes):
