@@ -104,7 +104,9 @@ class _Reader:
         self.lexicon = lexicon
         self.watched = watched
         self.out = PlayerCounts()
-        self.numbers: list[str] = []
+        self.numbers: list[tuple[int, str]] = []
+        """Players at the head of counts, each with the section he stands in: a quarter, a half."""
+        self.section = 0
         self.sharp = 0
         self.misses = 0
         self.alone = 0
@@ -125,6 +127,9 @@ class _Reader:
         )
         self.headed = sum(bool(_ALONE.match(row.low)) and not _below(row) for row in rows) >= _FEW
         for row in rows:
+            if row.kind == "period":
+                self.section, self.who, self.inside = self.section + 1, None, False
+                continue
             if not self._again(row) and not self._read(row) and row.kind == "notes":
                 self._other(row)
             self.last = row.number
@@ -137,7 +142,7 @@ class _Reader:
 
     def _again(self, row: Row) -> bool:
         """Say whether a line of counts stands there a second time."""
-        before = self.seen.get(row.low)
+        before = self.seen.get(row.low) if self.section == 0 else None
         if before is None or not _LEAD.match(row.low):
             return False
         self.out.lines.add(row.number)
@@ -214,7 +219,7 @@ class _Reader:
         self.who = jersey(match["n"]) if match["n"] else None
         self.inside = True
         if match["n"]:
-            self.numbers.append(self.who or "")
+            self.numbers.append((self.section, self.who or ""))
             self.sharp += bool(match["mark"])
 
     def _keep(self, row: Row, counts: Sequence[Count]) -> None:
@@ -225,7 +230,7 @@ class _Reader:
     def _shown(self) -> bool:
         """Say whether the sheet counts by players, and is no list of possessions."""
         tallies = self.out.tallies
-        if len(self.numbers) < _FEW or self.misses > len(tallies):
+        if len({who for _, who in self.numbers}) < _FEW or self.misses > len(tallies):
             return False
         if len(set(self.numbers)) < _ALIKE * len(self.numbers) and not self._flat():
             return False
@@ -237,7 +242,9 @@ class _Reader:
         if any(one.count > _MOST and tally.players for tally in tallies for one in tally.counts):
             return False
         told = self.watched or self.alone >= _FEW or several or any(one.count > _MANY for one in counts)
-        numbered = any(one.count > 1 or one.strong for one in known) or (self.watched and self._repeats())
+        numbered = any(one.count > 1 or one.strong for one in known) or self._repeats() >= (
+            1 if self.watched else _FEW
+        )
         return told and numbered and 2 * len(known) >= len(counts)
 
     def _flat(self) -> bool:
@@ -246,9 +253,9 @@ class _Reader:
         told = sum(one.strong or self.flat for tally in self.out.tallies for one in tally.counts)
         return len(set(pairs)) >= _PAIRS * len(pairs) and told >= _RUNNING * len(pairs)
 
-    def _repeats(self) -> bool:
-        """Say whether a breakdown is written again and again for one player: ``21: bb, bb, lc``."""
-        return any(
+    def _repeats(self) -> int:
+        """Return on how many lines a breakdown is written again and again: ``21: bb, bb, lc``."""
+        return sum(
             len({one.breakdown for one in tally.counts}) < len(tally.counts) for tally in self.out.tallies
         )
 
@@ -266,7 +273,7 @@ def _running(rows: Sequence[Row]) -> bool:
 
 
 def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None:
-    found = by_breakdown(rows, lexicon)
+    found = by_breakdown([row for row in rows if row.kind != "period"], lexicon)
     if found is None:
         return None
     out = PlayerCounts(lines=found.lines)

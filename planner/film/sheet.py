@@ -53,7 +53,7 @@ _REPLAY = re.compile(
 _FIRM = re.compile(r"\s*(?:poss \d|\d{1,2}:\d\d)")
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
-_TALLIED = ("notes", "remark", "heading")
+_TALLIED = ("notes", "remark", "heading", "period")
 _ENDED = frozenset({"stop", "clean", "missed", "neutral"})
 
 
