@@ -8,19 +8,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
 
-from planner.film.amends import again, amended, ditto, number_meant
+from planner.film.amends import amended, ditto
 from planner.film.by_player import by_player
-from planner.film.charge import Charge, charge
+from planner.film.charge import charge
 from planner.film.heading import Said, watched_number
 from planner.film.intake import Heading, Possession, Unclear
 from planner.film.items import Item
 from planner.film.layout import laid_out
 from planner.film.legend import Legend, read_legend, swaps
-from planner.film.points import Habits, Scored, declared, habits, score, stated
+from planner.film.points import Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
 from planner.film.sheet_counts import Sheet, praised, section_counts, take_counts, take_players
+from planner.film.sheet_lines import repeated, tells, titled, within
 from planner.film.squad_lines import named, read_players
 from planner.film.totals import compare, last_block, read_totals
 from planner.film.trips import (
@@ -41,10 +41,8 @@ from planner.text import plural
 _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
 _CLOCKED = 0.7
-_MOST_LED = 4
 _TWICE = "points said twice"
 _FEW = 5
-_TITLE_WORDS = 2
 _POINTED = 0.9
 _REPLAY = re.compile(
     r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)"
@@ -173,19 +171,19 @@ class _Reader:
         scored = score(row.items, self.habit)
         goes_on = self._goes_on(row, scored)
         if goes_on and row.items and row.items[0].kind == "number":
-            scored = score(row.items, self._within(row))
+            scored = score(row.items, within(row, self.habit))
         blank, self.blank = self.blank, False
         fault = row.head.fault or scored.fault
         if row.doubtful and not goes_on and row.meanings & {"stop", "missed"}:
             self._unclear(row, "a title or a possession? it is counted")
             self._take(row, scored, goes_on=False)
-        elif row.doubtful or (not self.trips and not goes_on and self._title(row, scored)):
+        elif row.doubtful or (not self.trips and not goes_on and titled(row, scored)):
             self._unclear(row, "a title or a possession?")
         elif goes_on and self.lost:
             self._unclear(row, "it goes on a possession that could not be read")
         elif fault:
             self._faulty(row, scored, fault, goes_on=goes_on)
-        elif not goes_on and not self._possession(row, scored):
+        elif not goes_on and not tells(row, scored):
             self._unclear(row, "neither a possession nor a breakdown could be read from it")
         elif not goes_on and self._stray(row, scored, blank):
             self._unclear(row, "a remark or a possession? it is not written like the others")
@@ -236,29 +234,6 @@ class _Reader:
         """Say whether a line below a blank one belongs to the one above: a list, or its first notes."""
         assert self.current is not None
         return row.head.bullet or (self.current.bare and not self.current.charges)
-
-    def _title(self, row: Row, scored: Scored) -> bool:
-        """Say whether a first line of plain words is a possession only by a bare number in it."""
-        if row.timed or row.head.number is not None or row.words < _TITLE_WORDS:
-            return False
-        said = any(one.kind in ("breakdown", "points", "paren") for one in row.items)
-        return not said and not row.meanings & {"stop", "missed", "clean"} and bool(scored.used)
-
-    def _within(self, row: Row) -> Habits:
-        """Return the hand for a line that goes on a possession: a number before words is a player."""
-        told = any(
-            one.kind == "breakdown" or (one.kind == "word" and one.text not in SCORING) for one in row.items
-        )
-        high = row.items[0].value > _MOST_LED
-        return replace(self.habit, lead=False, lead_sure=False) if told or high else self.habit
-
-    def _possession(self, row: Row, scored: Scored) -> bool:
-        if row.timed or row.head.number is not None or scored.points is not None:
-            return True
-        if any(one.kind == "breakdown" for one in row.items):
-            return True
-        empty = not row.items or all(one.kind == "break" for one in row.items)
-        return empty or bool(row.meanings & {"stop", "clean", "missed"})
 
     def _stray(self, row: Row, scored: Scored, blank: bool) -> bool:
         if row.timed or row.head.number is not None or scored.used:
@@ -336,7 +311,7 @@ class _Reader:
         made = charge(row.items, scored.used, self.habit, self.lexicon)
         said = row.head.rest
         if not made.charges and ditto(said):
-            made.charges, made.odd = self._again(row, scored, said), []
+            made.charges, made.odd = repeated(row, scored, self.trips[:-1]), []
         elif not made.charges and trip.row is not row:
             told = [one for _, one in trip.charges]
             if amended(said, told):
@@ -360,19 +335,6 @@ class _Reader:
         scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= SCORING
         if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
             self._unclear(row, "no breakdown could be read from it; the possession is counted")
-
-    def _again(self, row: Row, scored: Scored, said: str) -> list[Charge]:
-        """Return the mistakes of the possession that a line repeats."""
-        number = number_meant(said)
-        before = self.trips[:-1]
-        meant = [one for one in before if number is not None and one.row.head.number == number]
-        source = (meant or (before if number is None else []))[-1:]
-        players = [
-            one.text
-            for at, one in enumerate(row.items)
-            if one.kind in ("jersey", "number") and at not in scored.used and one.text != str(number)
-        ]
-        return again(said, [one for trip in source for _, one in trip.charges], players)
 
     def _close(self) -> None:
         for trip in self.trips:
