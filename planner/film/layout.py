@@ -30,7 +30,6 @@ _MOMENT = re.compile(
     r"(?:(?:(?<=[\s,;.])|^)(?:and\s+|then\s+|so\s+)*(?:at|by|around|about|near|@)\s+)?"
     r"(?<![\d:/])(?P<time>\d{1,2}:\d\d(?::\d\d)?)(?![\d:])"
 )
-_SENTENCE = re.compile(r"[.!?;]\s+")
 _LEAD_IN = re.compile(r"(?:[^.;!?]{0,60})$")
 _CLOCK = re.compile(r"(?<![\d:])(?P<m>\d{1,3}):(?P<s>[0-5]\d)(?![\d:])")
 _LONG = 60
