@@ -119,13 +119,20 @@ def test_sheets_read_nearly_whole(
     assert made.recall >= recall, str(made)
 
 
-def test_all_hands_together(lexicon: Lexicon) -> None:
-    """Over all hands nine in ten are read with possession and players, and nine in ten of those are there."""
-    scores = [
-        score("build", file.name, lexicon)
+LATER = {"bridge.csv", "ladder.txt", "lantern.txt", "orchard.md", "pebble.csv", "ribbon.txt", "window.md"}
+"""Seven hands that came later, harder ones; what was reached on the sixteen before them is held."""
+
+
+def test_hands_together(lexicon: Lexicon) -> None:
+    """Over sixteen hands nearly everything is read and nearly nothing else, over all of them nine tenths."""
+    scores = {
+        file.name: score("build", file.name, lexicon)
         for file in sorted((SHEETS / "build").iterdir())
         if file.suffix in (".txt", ".csv", ".md") and file.name != "README.md"
-    ]
-    assert len(scores) == 23
-    assert sum(one.right for one in scores) > 0.90 * sum(one.read for one in scores)
-    assert sum(one.right for one in scores) > 0.90 * sum(one.true for one in scores)
+    }
+    before = [one for name, one in scores.items() if name not in LATER]
+    assert (len(before), len(scores)) == (16, 23)
+    for some, precision, recall in ((before, 0.96, 0.97), (list(scores.values()), 0.90, 0.90)):
+        right = sum(one.right for one in some)
+        assert right >= precision * sum(one.read for one in some)
+        assert right >= recall * sum(one.true for one in some)

@@ -52,7 +52,7 @@ def test_six_hands_never_seen(lexicon: Lexicon) -> None:
     """Of six unseen hands six breakdowns in seven are read, and nine in ten of those read are there."""
     right, read, true = _sheets_score(SIX, lexicon, strict=False)
     assert true == 227
-    assert right / read >= 0.91, (right, read)
+    assert right / read >= 0.92, (right, read)
     assert right / true >= 0.86, (right, true)
     right, read, _ = _sheets_score(SIX, lexicon, strict=True)
     assert right / read >= 0.75, (right, read)
