@@ -83,16 +83,13 @@ class Hearing:
         if not found:
             return
         made = self._learned
-        parts = self.signs(found) * made.weights[1:]
-        for one, row in zip(found, parts, strict=True):
-            told = Telling(
-                made.breakdowns[one.breakdown], one.start, one.end, float(row.sum() + made.weights[0])
-            )
+        rows = self.signs(found)
+        odds = made.trees.odds(rows).tolist()
+        why = made.reasons(rows)
+        for at, one in enumerate(found):
+            told = Telling(made.breakdowns[one.breakdown], one.start, one.end, odds[at])
             told.collective = bool(_COLLECTIVE & set(self.stretch.readings[one.start : one.start + _SUBJECT]))
-            for name, part in zip(made.signs, row, strict=True):
-                if part and ":" in name:
-                    stance = name[3:]
-                    told.stances[stance] = told.stances.get(stance, 0.0) + float(part)
+            told.stances = {stance: float(many[at]) for stance, many in why.items() if many[at]}
             yield told
 
     def _own(self) -> Iterator[Telling]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +18,7 @@ from planner.film.grams import Grams
 from planner.film.grams import about as _about
 from planner.film.grams import said as _said
 from planner.film.phrases import Speech
+from planner.film.trees import Trees
 
 if TYPE_CHECKING:
     import numpy as np
@@ -26,8 +27,10 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float32]
 
 FILE = Path(__file__).with_name("learned.npz")
-FAULT, TAKEN_BACK, SHOWN_AGAIN = range(3)
-"""Columns of the ``said`` head: a charge of ours, words taken back, a replay."""
+FAULT, TAKEN_BACK, SHOWN_AGAIN, FIRST_KIND = range(4)
+"""Columns of the ``said`` head: a charge of ours, words taken back, a replay, and the first of KINDS."""
+KINDS = ("praise", "condition", "teaching", "theirs", "offence", "retraction", "neutral")
+"""Ways to name a breakdown that is none of ours now, each with its column of the ``said`` head."""
 
 
 @dataclass(frozen=True)
@@ -92,18 +95,39 @@ def _firsts(grams: Grams) -> NDArray[np.intp]:
 
 @dataclass(frozen=True)
 class Learned:
-    """Everything learned: what talk is about, how it is said, and how signs of both are weighed."""
+    """Everything learned: what talk is about, how it is said, and how signs of both are weighed.
+
+    ``weights`` holds what a sign weighs by itself and what it is on average, to say why one is doubtful.
+    """
 
     breakdowns: tuple[str, ...]
     about: Head
     said: Head
     signs: tuple[str, ...]
     weights: Floats
+    trees: Trees
     made: dict[str, Any] = field(default_factory=dict)
 
     def views(self, words: Sequence[str], speech: Speech) -> tuple[Spans, Spans]:
         """Return the (about, said) spans of a run of talk."""
         return self.about.spans(_about(words, speech)), self.said.spans(_said(words, speech))
+
+    def reasons(self, rows: Floats) -> dict[str, Floats]:
+        """Return what each stance adds to the log odds of each row of signs."""
+        import numpy as np
+
+        parts = (rows - self.weights[1]) * self.weights[0]
+        return {stance: np.asarray(parts[:, places].sum(axis=1)) for stance, places in self._stances.items()}
+
+    @cached_property
+    def _stances(self) -> dict[str, list[int]]:
+        """Return the places of the signs of each stance."""
+        places: dict[str, list[int]] = {}
+        for at, name in enumerate(self.signs):
+            stance = name.split(" ")[-1].removeprefix(":")
+            if " :" in name or stance in KINDS:
+                places.setdefault(stance, []).append(at)
+        return places
 
 
 @cache
@@ -120,7 +144,8 @@ def read_learned(path: Path) -> Learned:
         made = json.loads(file["made"].tobytes().decode())
         about, said = _head(file, "about"), _head(file, "said")
         weights = file["signs"].astype(np.float32)
-        return Learned(tuple(made["breakdowns"]), about, said, tuple(made["signs"]), weights, made)
+        trees = Trees(*(file[f"trees_{name}"] for name in Trees._fields[:5]), made["depth"], made["base"])
+        return Learned(tuple(made["breakdowns"]), about, said, tuple(made["signs"]), weights, trees, made)
 
 
 def _head(file: Mapping[str, Any], key: str) -> Head:
