@@ -59,6 +59,8 @@ SHIFT = 0.0
 SPREAD = 10.0
 """What makes shares of margins: the value at which the unseen are likeliest (tried 3 to 12)."""
 SEED = 7
+REMARKS, REMARK = 500, 0.3
+"""Sentences left out with each fold, and what one counts when signs are weighed."""
 PROCESSES = 2
 TREES, LEAVES = 200, 8
 """How many trees weigh the signs, and the most ends of each."""
@@ -200,7 +202,10 @@ def kind_examples(data: Data, voices: Sequence[Voice]) -> Examples:
         words = [word.text for word in voice.words]
         for start, end, event in voice.windows():
             if "players" in event:
-                made += [(words[start:end], "told", 0.7), (words[start + 2 : min(end, start + 14)], "told", 0.7)]
+                made += [
+                    (words[start:end], "told", 0.7),
+                    (words[start + 2 : min(end, start + 14)], "told", 0.7),
+                ]
             elif event["kind"] != "repeat":
                 made.append((words[start:end], _kind(event["kind"]), 1.0))
     return [one for one in made if one[0]]
@@ -319,7 +324,8 @@ def use(made: Learned) -> None:
     hearing.learned = lambda: made  # type: ignore[assignment]
 
 
-Signs = tuple[np.ndarray, np.ndarray]
+Signs = tuple[np.ndarray, np.ndarray, float]
+"""Rows of signs, which of them are true, and what each counts."""
 
 
 def signs_of(data: Data, voice: Voice, made: Learned) -> Signs:
@@ -336,20 +342,51 @@ def signs_of(data: Data, voice: Voice, made: Learned) -> Signs:
             at = block[one.start].start / 1000
             near = [s for s in voice.truth["sightings"] if EARLY <= at - s["at"] <= LATE]
             labels.append(any(s["breakdown"] == made.breakdowns[one.breakdown] for s in near))
-    return np.vstack(rows), np.array(labels)
+    return np.vstack(rows), np.array(labels), 1.0
+
+
+def remarks(data: Data, fold: int) -> Examples:
+    """Return the sentences that are left out with a fold, to learn how a short remark is heard."""
+    dice = random.Random(SEED + fold)
+    return dice.sample([*data.said, *((words, "", one) for words, _, one in data.turned)], REMARKS)
+
+
+def signs_of_remarks(data: Data, fold: int, made: Learned) -> Signs:
+    """Return the signs of the candidates of left-out sentences, one to three in a breath."""
+    use(made)
+    dice = random.Random(SEED + fold)
+    left, rows, labels = remarks(data, fold), [], []
+    while left:
+        many = [left.pop() for _ in range(min(len(left), dice.choice((1, 1, 2, 3))))]
+        block, places, at = [], [], 0
+        for words, name, _ in many:
+            at += dice.choice((0, 300, 900))
+            places.append((len(block), len(block) + len(words), name))
+            block += [Word(text, text, at + 333 * i, at + 333 * (i + 1), 0) for i, text in enumerate(words)]
+            at = block[-1].end
+        heard = Hearing(Stretch(block, data.narration, data.lexicon))
+        found = heard.candidates()
+        if not found:
+            continue
+        rows.append(heard.signs(found))
+        for one in found:
+            inside = (name for a, b, name in places if one.start < b - 1 and a < one.end - 2)
+            labels.append(made.breakdowns[one.breakdown] in inside)
+    return np.vstack(rows), np.array(labels), REMARK
 
 
 def weigh(signs: Sequence[Signs], shift: float = 0.0, strength: float = 0.03) -> dict[str, Any]:
     """Return what signs weigh: the trees that tell, and by themselves (see ``Learned``)."""
-    rows = np.vstack([one for one, _ in signs]).astype(np.float32)
-    labels = np.concatenate([one for _, one in signs])
+    rows = np.vstack([one for one, _, _ in signs]).astype(np.float32)
+    labels = np.concatenate([one for _, one, _ in signs])
+    counts = np.concatenate([np.full(len(one), count) for _, one, count in signs])
     scale = StandardScaler().fit(rows)
-    alone = LogisticRegression(C=strength, max_iter=500).fit(scale.transform(rows), labels)
+    alone = LogisticRegression(C=strength, max_iter=500).fit(scale.transform(rows), labels, counts)
     with threadpool_limits(1):
         model = HistGradientBoostingClassifier(
             learning_rate=0.05, max_iter=TREES, max_leaf_nodes=LEAVES, min_samples_leaf=20,
             l2_regularization=5, max_features=0.2, early_stopping=False, random_state=SEED,
-        ).fit(rows, labels)  # fmt: skip
+        ).fit(rows, labels, counts)  # fmt: skip
     weights = np.stack([alone.coef_[0] / scale.scale_, scale.mean_]).astype(np.float32)
     return {"weights": weights, "trees": trees_of(model, SHIFT + shift)}
 
@@ -399,8 +436,15 @@ def _share(data: Data, fold: dict[str, int]) -> None:
 
 def _crossed(out: tuple[int, int]) -> tuple[Learned, dict[str, Signs]]:
     data, fold = _shared["data"], _shared["fold"]
-    heads = fit_heads(data, [voice for voice in data.voices if fold[voice.name] not in out])
-    return heads, {v.name: signs_of(data, v, heads) for v in data.voices if fold[v.name] in out}
+    gone = {tuple(words) for one in out for words, _, _ in remarks(data, one)}
+    rest = replace(
+        data,
+        said=[one for one in data.said if tuple(one[0]) not in gone],
+        turned=[one for one in data.turned if tuple(one[0]) not in gone],
+    )
+    heads = fit_heads(rest, [voice for voice in data.voices if fold[voice.name] not in out])
+    signs = {v.name: signs_of(data, v, heads) for v in data.voices if fold[v.name] in out}
+    return heads, {**signs, **{f"{one}": signs_of_remarks(data, one, heads) for one in out}}
 
 
 def check(data: Data, made: Crossed, many: int, shift: float = 0.0) -> dict[str, Score]:
@@ -408,10 +452,9 @@ def check(data: Data, made: Crossed, many: int, shift: float = 0.0) -> dict[str,
     fold = folds_of(data.voices, many)
     scores: dict[str, Score] = {}
     for out in range(many):
+        others = {**fold, **{f"{one}": one for one in range(many)}}
         rest = [
-            made[min(out, other), max(out, other)][1][voice.name]
-            for voice in data.voices
-            if (other := fold[voice.name]) != out
+            made[min(out, other), max(out, other)][1][name] for name, other in others.items() if other != out
         ]
         use(replace(made[out, out][0], **weigh(rest, shift)))
         for voice in data.voices:
@@ -492,7 +535,8 @@ def main() -> None:
         report(data, made, options.folds)
         return
     fold = folds_of(data.voices, options.folds)
-    every = [made[fold[one.name], fold[one.name]][1][one.name] for one in data.voices]
+    others = {**fold, **{f"{one}": one for one in range(options.folds)}}
+    every = [made[one, one][1][name] for name, one in others.items()]
     write(replace(fit_heads(data, data.voices), **weigh(every)), data)
 
 

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
 
 LENGTHS = (6, 9, 13, 18, 24)
 """Words of the spans that are compared."""
-_LEAST = -3.5
+_LEAST = -4.5
 """Likeness below which a span tells nothing."""
-_WORDS_EACH = 7
+_WORDS_EACH = 5
 _APART = 4
 _OVERLAP = 4
 _SAME = 14_000
@@ -105,6 +105,8 @@ class Hearing:
         if kept.breakdown == one.breakdown:
             words = self.stretch.words
             return abs(words[kept.start].start - words[one.start].start) < _SAME
+        if kept.own:
+            return one.start < kept.end and kept.start < one.end
         return one.start < kept.end - _OVERLAP and kept.start + _OVERLAP < one.end
 
     def _spans(self) -> tuple[NDArray[Any], NDArray[Any]]:

@@ -116,15 +116,15 @@ def _ways(said: Spans, start: Any, end: Any, size: int) -> Iterator[Any]:
     import numpy as np
 
     columns = [FAULT, *range(FIRST_KIND, FIRST_KIND + len(KINDS))]
-    for first, last in (
+    zones = (
         (start, end),
         (start - 12, start),
         (end, end + 10),
         (start - 4, end + 4),
         (start - 2, start + 26),
-    ):
-        first, last = np.clip(first, 0, size), np.clip(last, 0, size)
-        yield said.scores(first, last)[:, columns]
+    )
+    for first, last in zones:
+        yield said.scores(np.clip(first, 0, size), np.clip(last, 0, size))[:, columns]
 
 
 def log_shares(scores: Any) -> Any:

@@ -45,7 +45,8 @@ def test_the_shipped_weights_belong_to_the_shipped_data() -> None:
     wording = drill_library() / "wording"
     build = DATA / "narrated" / "build"
     narrations = sorted(path for path in build.iterdir() if path.suffix != ".md")
-    for path in (wording / "narration.toml", *sorted(wording.glob("spoken*.toml")), *narrations):
+    sentences = [*sorted(wording.glob("spoken*.toml")), *sorted((DATA / "sentences").glob("*.toml"))]
+    for path in (wording / "narration.toml", *sentences, *narrations):
         made.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
     assert learned().made["sha256"] == made.hexdigest(), "run: python -m tools.fit_narration"
 
@@ -55,6 +56,7 @@ def test_the_shipped_weights_are_whole_and_small(ids: tuple[str, ...], lexicon: 
     made = read_learned(FILE)
     assert set(made.breakdowns) == set(ids)
     stances = sorted({one.get("stance", name) for name, one in lexicon.narration["marker"].items()})
-    assert list(made.signs) == names(stances)
-    assert made.weights.shape == (len(made.signs) + 1,)
+    assert list(made.signs) == names(stances, made.breakdowns)
+    assert made.weights.shape == (2, len(made.signs))
+    assert made.trees.sign.max() < len(made.signs)
     assert FILE.stat().st_size < 1_500_000

@@ -18,12 +18,12 @@ FILM = Path(__file__).resolve().parent.parent / "data" / "film"
 
 
 def test_eight_voices_never_heard(lexicon: Lexicon) -> None:
-    """Of eight unheard voices two mistakes in three are found, and three of four proposals are right."""
+    """Of eight unheard voices two mistakes in three are found, and eight of nine proposals are right."""
     whole = folder_score(FILM / "narrated" / "test", lexicon)["all"]
     assert whole.true == 176
-    assert whole.recall >= 0.66, str(whole)
-    assert whole.precision >= 0.75, str(whole)
-    assert whole.share_sprung <= 0.31, str(whole)
+    assert whole.recall >= 0.69, str(whole)
+    assert whole.precision >= 0.89, str(whole)
+    assert whole.share_sprung <= 0.13, str(whole)
 
 
 def test_six_hands_never_seen(lexicon: Lexicon) -> None:
