@@ -62,7 +62,7 @@ SEED = 7
 REMARKS, REMARK = 500, 0.3
 """Sentences left out with each fold, and what one counts when signs are weighed."""
 PROCESSES = 2
-TREES, LEAVES = 200, 8
+TREES, LEAVES = 240, 8
 """How many trees weigh the signs, and the most ends of each."""
 NO_TREES = Trees(*(np.zeros((0, 1), dtype=np.int16) for _ in range(5)), 0, 0.0)
 

@@ -42,6 +42,20 @@ class Head:
     rarity: Floats
     bias: Floats
 
+    @cached_property
+    def weighed(self) -> Any:
+        """Return the weights of rows, each times how rare it is."""
+        import numpy as np
+
+        return (self.weights * self.rarity[:, None]).astype(np.float64)
+
+    @cached_property
+    def squares(self) -> Any:
+        """Return what each row adds to the square of a span's length."""
+        import numpy as np
+
+        return self.rarity.astype(np.float64) ** 2
+
     def spans(self, grams: Grams) -> Spans:
         """Return the running sums of a run of talk."""
         return Spans(self, grams)
@@ -71,14 +85,17 @@ class Spans:
 def _running(head: Head, places: Sequence[Sequence[str]]) -> tuple[Any, Any]:
     import numpy as np
 
-    known = [[head.rows[one] for one in many if one in head.rows] for many in places]
-    where = np.repeat(np.arange(len(known)), [len(many) for many in known])
-    rows = np.array([one for many in known for one in many], dtype=np.intp)
-    sums = np.zeros((len(known) + 1, head.weights.shape[1]))
-    sizes = np.zeros(len(known) + 1)
-    np.add.at(sums, where + 1, head.weights[rows] * head.rarity[rows, None])
-    np.add.at(sizes, where + 1, head.rarity[rows] ** 2)
-    return sums.cumsum(axis=0), sizes.cumsum()
+    known = head.rows
+    rows: list[int] = []
+    ends = [0]
+    for many in places:
+        rows += [known[one] for one in many if one in known]
+        ends.append(len(rows))
+    sums = np.zeros((len(rows) + 1, head.weights.shape[1]))
+    np.cumsum(head.weighed[rows], axis=0, out=sums[1:])
+    sizes = np.zeros(len(rows) + 1)
+    np.cumsum(head.squares[rows], out=sizes[1:])
+    return sums[ends], sizes[ends]
 
 
 def _firsts(grams: Grams) -> NDArray[np.intp]:
@@ -112,22 +129,24 @@ class Learned:
         """Return the (about, said) spans of a run of talk."""
         return self.about.spans(_about(words, speech)), self.said.spans(_said(words, speech))
 
-    def reasons(self, rows: Floats) -> dict[str, Floats]:
+    def reasons(self, rows: Floats) -> list[dict[str, float]]:
         """Return what each stance adds to the log odds of each row of signs."""
-        import numpy as np
-
-        parts = (rows - self.weights[1]) * self.weights[0]
-        return {stance: np.asarray(parts[:, places].sum(axis=1)) for stance, places in self._stances.items()}
+        stances, sums = self._stances
+        parts = ((rows - self.weights[1]) * self.weights[0]) @ sums
+        return [dict(zip(stances, row, strict=True)) for row in parts.tolist()]
 
     @cached_property
-    def _stances(self) -> dict[str, list[int]]:
-        """Return the places of the signs of each stance."""
-        places: dict[str, list[int]] = {}
-        for at, name in enumerate(self.signs):
-            stance = name.split(" ")[-1].removeprefix(":")
-            if " :" in name or stance in KINDS:
-                places.setdefault(stance, []).append(at)
-        return places
+    def _stances(self) -> tuple[list[str], Any]:
+        """Return the stances, and a matrix that sums signs by stance."""
+        import numpy as np
+
+        named = [name.split(" ")[-1].removeprefix(":") for name in self.signs]
+        told = [" :" in name or stance in KINDS for name, stance in zip(self.signs, named, strict=True)]
+        stances = sorted({stance for stance, one in zip(named, told, strict=True) if one})
+        sums = np.array(
+            [[one and stance == own for stance in stances] for own, one in zip(named, told, strict=True)]
+        )
+        return stances, sums.astype(np.float64)
 
 
 @cache
@@ -144,7 +163,8 @@ def read_learned(path: Path) -> Learned:
         made = json.loads(file["made"].tobytes().decode())
         about, said = _head(file, "about"), _head(file, "said")
         weights = file["signs"].astype(np.float32)
-        trees = Trees(*(file[f"trees_{name}"] for name in Trees._fields[:5]), made["depth"], made["base"])
+        sign, limit, left, right, value = (file[f"trees_{name}"] for name in Trees._fields[:5])
+        trees = Trees(sign, limit, left, right, value, made["depth"], made["base"])
         return Learned(tuple(made["breakdowns"]), about, said, tuple(made["signs"]), weights, trees, made)
 
 

@@ -31,9 +31,12 @@ class Trees(NamedTuple):
         import numpy as np
 
         rows = np.asarray(rows, dtype=np.float32)
-        each, tree = np.arange(len(rows))[:, None], np.arange(len(self.sign))
-        at = np.zeros((len(rows), len(self.sign)), dtype=np.intp)
+        many, nodes = self.sign.shape
+        first = np.arange(many, dtype=np.int32) * nodes
+        row = (np.arange(len(rows), dtype=np.int32) * rows.shape[1])[:, None]
+        sign, limit, value, flat = self.sign.ravel(), self.limit.ravel(), self.value.ravel(), rows.ravel()
+        left, right = ((first[:, None] + one).ravel() for one in (self.left, self.right))
+        at = np.tile(first, (len(rows), 1))
         for _ in range(self.depth):
-            left = rows[each, self.sign[tree, at]] <= self.limit[tree, at]
-            at = np.where(left, self.left[tree, at], self.right[tree, at])
-        return np.asarray(self.value[tree, at].sum(axis=1) + self.base, dtype=np.float32)
+            at = np.where(flat.take(row + sign.take(at)) <= limit.take(at), left.take(at), right.take(at))
+        return np.asarray(value.take(at).sum(axis=1) + self.base, dtype=np.float32)
