@@ -26,7 +26,7 @@ from planner.text import clean_line
 
 PROPOSED = 0.5
 """From this sureness on it is put to the coach as a breakdown."""
-_AGAIN = 8_000
+_AGAIN = 12_000
 """Milliseconds within which the same breakdown is the same event told on."""
 _REPLAY = 30_000
 _SHOWN_BEFORE = 60_000

@@ -21,9 +21,9 @@ _LEAST = -4.5
 """Likeness below which a span tells nothing."""
 _WORDS_EACH = 5
 _APART = 4
-_OVERLAP = 0.5
+_OVERLAP = 0.6
 """Share of the shorter of two tellings from which on they are told by the same words."""
-_SAME = 14_000
+_SAME = 20_000
 """Milliseconds within which a breakdown is told once."""
 _SHORT = 9
 _SHORT_STEP = 2

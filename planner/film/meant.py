@@ -26,9 +26,9 @@ _TOLD_LEAD = 3.0
 _TOLD_FAULT = 0.5
 _TOLD_SURE = 0.6
 _OVERRULED = 5.0
-_HEARD = 1.5
+_HEARD = 1.3
 """Log odds from which something heard is taken."""
-_HEARD_SHORT = 2.0
+_HEARD_SHORT = 2.5
 _FEW = 4
 """Words up to which a stretch must be heard more plainly."""
 _OTHERS = frozenset({"they", "their", "them", "opp", "opponent", "we", "our"})

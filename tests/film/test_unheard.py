@@ -8,22 +8,49 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from collections.abc import Iterable
 from pathlib import Path
+
+import pytest
 
 from planner.film.lexicon import Lexicon
 from planner.film.read import read_note
-from tests.film.scoring import folder_score
+from tests.film.scoring import Score, folder_score
 
 FILM = Path(__file__).resolve().parent.parent / "data" / "film"
 
 
-def test_eight_voices_never_heard(lexicon: Lexicon) -> None:
-    """Of eight unheard voices two mistakes in three are found, and eight of nine proposals are right."""
-    whole = folder_score(FILM / "narrated" / "test", lexicon)["all"]
-    assert whole.true == 176
-    assert whole.recall >= 0.69, str(whole)
-    assert whole.precision >= 0.89, str(whole)
-    assert whole.share_sprung <= 0.13, str(whole)
+SIX = frozenset({"almond", "blizzard", "mustard", "orchard", "postcard", "seaweed"})
+
+
+@pytest.fixture(scope="module")
+def voices(lexicon: Lexicon) -> dict[str, Score]:
+    return folder_score(FILM / "narrated" / "test", lexicon)
+
+
+def whole(scores: dict[str, Score], names: Iterable[str]) -> Score:
+    made = Score()
+    for name in names:
+        made.add(scores[name])
+    return made
+
+
+def test_eight_voices_never_heard(voices: dict[str, Score]) -> None:
+    """Of eight unheard voices seven mistakes in ten are found, and six of seven proposals are right."""
+    eight = whole(voices, set(voices) - SIX - {"all"})
+    assert eight.true == 176
+    assert eight.recall >= 0.72, str(eight)
+    assert eight.precision >= 0.87, str(eight)
+    assert eight.share_sprung <= 0.19, str(eight)
+
+
+def test_six_voices_that_ramble(voices: dict[str, Score]) -> None:
+    """Of six unheard voices that talk of much besides, three mistakes in four are found and are right."""
+    six = whole(voices, SIX)
+    assert six.true == 125
+    assert six.recall >= 0.79, str(six)
+    assert six.precision >= 0.76, str(six)
+    assert six.share_sprung <= 0.18, str(six)
 
 
 def test_six_hands_never_seen(lexicon: Lexicon) -> None:
