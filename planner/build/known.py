@@ -132,6 +132,16 @@ class Known:
         )
         return sorted(ranked[: max(CLOSE_DRILLS, len(names))], key=lambda one: one.drill.id)
 
+    def reprice_by_clock(self, candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:
+        """Return the drills still worth keeping by their price on the clock."""
+        relaxed = build_model(self.brief, self.frame, candidates)
+        answer = relaxed.problem.solve(relaxed=True)
+        if answer.values is None:
+            return tuple(candidates)
+        for name, ceiling in ceilings_of(relaxed, answer).items():
+            self.ceilings[name] = max(self.value, min(self.ceilings[name], ceiling))
+        return self._worth_keeping(candidates)
+
     def by_clock(self, candidates: Sequence[Candidate], nodes: int) -> float:
         """Plan these drills by the clock and return the bound on their plans."""
         model = build_model(self.brief, self.frame, candidates)

@@ -54,7 +54,7 @@ def search(known: Known, candidates: tuple[Candidate, ...]) -> None:
     settled, bound = _outlines(known, left)
     known.bound = min(known.bound, bound)
     if not settled and not known.enough:
-        left = known.reprice(left)
+        left = known.reprice_by_clock(known.reprice(left))
         known.bound = min(known.bound, known.by_clock(left, MAX_NODES))
 
 

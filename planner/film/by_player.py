@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from planner.film.by_breakdown import by_breakdown
 from planner.film.counts import Count, count_list
 from planner.film.items import jersey
 from planner.film.rows import Row
@@ -23,27 +24,31 @@ _TEAM = (
     r"|shared|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
 _ALONE = re.compile(
-    rf"^[\s*=_>-]*(?:#{{2,}}\s*)?(?:{_PLAYER}(?P<more>(?:\s+[a-z.'-]+){{0,3}})|{_TEAM})\s*[:=*_|-]*\s*$"
+    rf"^[\s*=_>•–—-]*(?:#{{2,}}\s*)?[(\[{{<]?(?:{_PLAYER}[)\]}}>]?(?P<more>(?:\s+[a-z.'-]+){{0,3}})"
+    rf"|{_TEAM}(?:\s*[,/(–—-]\D{{0,50}})?)"
+    r"\s*[:;=*_|.,~/>)→\]–—-]*\s*$"
 )
 _LEAD = re.compile(
-    rf"^[\s*>-]*(?:{_PLAYER}(?P<name>(?:\s+[a-z.'-]+){{0,2}}?)|{_TEAM})"
-    r"\s*(?P<colon>[:=]|[-–—]+>?(?=\s)|\.{2,}|\||\)|\s{2,}|(?<=[#]\d)\s|(?<=[#]\d\d)\s)\s*(?P<rest>\S.*)$"
+    rf"^[\s*>•–—-]*(?:[(\[{{<]?{_PLAYER}[)\]}}>]?(?P<name>(?:\s+[a-z.'-]+){{0,2}}?)|[(\[{{<]?{_TEAM})[)\]}}>]?"
+    r"\s*(?P<colon>[:=;~|/>→»]|[-–—]+>?(?=\s)|\.{1,}(?=\s)|\.{2,}|\*{2}|\)|(?<=[)\]}>])\s|\s{2,}"
+    r"|(?<=[#]\d)\s|(?<=[#]\d\d)\s|(?(team)\s|(?!)))\s*[:–—-]*\s*(?P<rest>\S.*)$"
 )
 _SAID_OF = re.compile(
-    r"^[\s*>•–—-]*(?P<mark>\#)?(?P<n>\d{1,2})(?P<name>)(?P<team>)\s+(?P<rest>[a-z].*\b(?:\d{1,2}(?:x|\s?times)?|x\s?\d{1,2}|once|twice|times)\b.*)$"
-)
-_EACH = re.compile(
-    r"^(?P<said>[^\d]*?[a-z][^\d]*?)\s*(?:[:=-]|\s{2,})\s*(?P<who>#?(?:\d|team|everyone|nobody|all).*)$"
-)
-_ONE = re.compile(
-    r"#?(?P<n>999|\d{1,2})(?:\s?(?:[x*]\s?(?P<k>\d{1,2})|\(\s?x?\s?(?P<p>\d{1,2})\s?x?\s?\)"
-    r"|(?P<s>\|+[|/ ]*|[il]{1,10}\b)))?"
+    r"^[\s*>•–—-]*(?P<mark>\#)?(?P<n>\d{1,2})(?P<name>)(?P<team>)(?P<colon>\s+)(?P<rest>[a-z].*(?:\b(?:\d{1,2}(?:x|\s?times)?|x\s?\d{1,2}|once|twice|times)\b|\|).*)$"
 )
 _CALLED = re.compile(
     r"^[\s*•–—-]*(?P<name>[a-z.'-]+(?:\s[a-z.'-]+)?)\s*(?:#|\(\s*#?|no\.?\s)?(?P<n>\d{1,2})\)?(?=\s*(?:[:=–—-]|$))"
 )
-_TEAM_WORD = re.compile(r"\b(?:team|everyone|nobody|all)\b(?P<tail>)")
-_NOBODYS = re.compile(r"(?P<n>\d{1,2})\s*\(?\s*(?:team|all|everyone|nobody|no one|whole team|group)\s*\)?")
+_BULLET = re.compile(r"\s*[-*•–—▪◦·+]\s+")
+_SHARED = re.compile(
+    r"^[\s*•–—-]*(?P<said>[a-z][a-z '/&-]*?)\s*[:(-]?\s*"
+    r"(?P<who>#?\d{1,2}(?:\s*(?:&|and|/|\+|,)\s*#?\d{1,2})+)\)?"
+    r"\s*(?:together|both)?\s*(?:[-–—:=]+\s*)?x?\s?(?P<n>\d{1,2})\s*(?:x|times)$"
+)
+_ENDING = re.compile(r"^[\s*>•–—-]*#?\d{1,2}\s+[a-z].*[a-z)]\s*[-–:=]?\s*(?P<n>\d{1,2})$")
+_COUNTED_OF = re.compile(
+    r"^[\s*>•–—-]*#?\d{1,2}\s+[a-z].*(?:\b(?:x\s?\d{1,2}|\d{1,2}\s?x|once|twice|times)|\|)\s*$"
+)
 _FEW = 2
 _MANY = 3
 """A higher number beside a breakdown is no points of one possession."""
@@ -51,15 +56,19 @@ _MOST = 25
 """No player makes one mistake more often in a game."""
 _ALIKE = 0.8
 _RUNNING = 0.7
+_PAIRS = 0.9
+_ENDED = frozenset({"stop", "clean", "missed"})
+_STRANGERS = 0.1
+"""Share of lines with a clock, or telling how a possession ended, that a sheet of counts may hold."""
 _NUMBERED = re.compile(r"\s*(?:#|no\.?\s?)?(?P<n>\d{1,3})(?!\d|[:.]\d\d)")
 
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """What one line counts for one player; ``player`` None where it is nobody's in particular."""
+    """What one line counts for players together, mostly one; for none where it is nobody's in particular."""
 
     row: Row
-    player: str | None
+    players: tuple[str, ...]
     counts: Sequence[Count]
 
 
@@ -69,6 +78,7 @@ class PlayerCounts:
 
     tallies: list[Tally] = field(default_factory=list)
     lines: set[int] = field(default_factory=set)
+    problems: list[str] = field(default_factory=list)
 
 
 def by_player(rows: Sequence[Row], lexicon: Lexicon, *, watched: bool) -> PlayerCounts | None:
@@ -78,9 +88,15 @@ def by_player(rows: Sequence[Row], lexicon: Lexicon, *, watched: bool) -> Player
     of counts, and nothing may show possessions: no clocks, no numbers that run 1, 2, 3, no player again and
     again.
     """
-    if any(row.head.timed for row in rows):
+    few = _STRANGERS * len(rows)
+    ended = sum(bool(row.meanings & _ENDED) and not _breaks(row) for row in rows)
+    if sum(row.head.timed for row in rows) > few or ended > max(1, few):
         return None
     return _Reader(lexicon, watched=watched).read(rows) or _by_breakdowns(rows, lexicon)
+
+
+def _breaks(row: Row) -> bool:
+    return any(one.kind == "breakdown" for one in row.items)
 
 
 class _Reader:
@@ -88,28 +104,62 @@ class _Reader:
         self.lexicon = lexicon
         self.watched = watched
         self.out = PlayerCounts()
-        self.numbers: list[str] = []
+        self.numbers: list[tuple[int, str]] = []
+        """Players at the head of counts, each with the section he stands in: a quarter, a half."""
+        self.section = 0
         self.sharp = 0
         self.misses = 0
         self.alone = 0
         self.who: str | None = None
         self.inside = False
         self.running = False
+        self.headed = False
+        self.flat = False
         self.last = 0
+        self.seen: dict[str, int] = {}
 
     def read(self, rows: Sequence[Row]) -> PlayerCounts | None:
         self.running = _running(rows)
+        ends = [int(match["n"]) for row in rows if (match := _ENDING.match(row.low))]
+        high = self.watched or max(ends, default=0) > _MANY + 1
+        self.flat = sum(bool(_COUNTED_OF.match(row.low)) for row in rows) >= _RUNNING * len(rows) or (
+            high and len(ends) >= _RUNNING * len(rows)
+        )
+        self.headed = sum(bool(_ALONE.match(row.low)) and not _below(row) for row in rows) >= _FEW
         for row in rows:
-            if not self._lead(row) and not self._head(row) and not self._counts(row) and row.kind == "notes":
+            if row.kind == "period":
+                self.section, self.who, self.inside = self.section + 1, None, False
+                continue
+            if not self._again(row) and not self._read(row) and row.kind == "notes":
                 self._other(row)
             self.last = row.number
         return self.out if self._shown() else None
 
+    def _read(self, row: Row) -> bool:
+        if self.headed and self.inside and _below(row) and self._counts(row):
+            return True
+        return self._lead(row) or self._head(row) or self._counts(row)
+
+    def _again(self, row: Row) -> bool:
+        """Say whether a line of counts stands there a second time."""
+        before = self.seen.get(row.low) if self.section == 0 else None
+        if before is None or not _LEAD.match(row.low):
+            return False
+        self.out.lines.add(row.number)
+        self.out.problems.append(f"line {row.number}: the same as line {before}; counted once")
+        return True
+
     def _lead(self, row: Row) -> bool:
         low = self._jersey_first(row.low)
-        match = _LEAD.match(low) or (_SAID_OF.match(low) if self.watched else None)
+        match = _LEAD.match(low) or (_SAID_OF.match(low) if self.watched or self.flat else None)
         counts = count_list(match["rest"], self.lexicon) if match else None
         if match is None or counts is None or (match["name"] and self._names(match["name"])):
+            return False
+        if (
+            match["team"]
+            and match["colon"].isspace()
+            and not all(one.breakdown or one.aside for one in counts)
+        ):
             return False
         self._player(match)
         self._keep(row, counts)
@@ -143,9 +193,19 @@ class _Reader:
 
     def _counts(self, row: Row) -> bool:
         counts = count_list(row.low, self.lexicon) if self.inside else None
-        if counts is None or not any(one.breakdown or one.aside for one in counts):
+        if counts is not None and any(one.breakdown or one.aside for one in counts):
+            self._keep(row, counts)
+            return True
+        return self.inside and self._together(row)
+
+    def _together(self, row: Row) -> bool:
+        """Read ``missed switch 12 & 4 together - 2 times``: players named between wording and count."""
+        match = _SHARED.match(row.low)
+        counts = count_list(f"{match['said']} x{match['n']}", self.lexicon) if match else None
+        if match is None or counts is None or len(counts) != 1 or not counts[0].breakdown:
             return False
-        self._keep(row, counts)
+        self.out.tallies.append(Tally(row, tuple(map(jersey, re.findall(r"\d+", match["who"]))), counts))
+        self.out.lines.add(row.number)
         return True
 
     def _other(self, row: Row) -> None:
@@ -159,77 +219,67 @@ class _Reader:
         self.who = jersey(match["n"]) if match["n"] else None
         self.inside = True
         if match["n"]:
-            self.numbers.append(self.who or "")
+            self.numbers.append((self.section, self.who or ""))
             self.sharp += bool(match["mark"])
 
     def _keep(self, row: Row, counts: Sequence[Count]) -> None:
-        self.out.tallies.append(Tally(row, self.who, counts))
+        self.out.tallies.append(Tally(row, (self.who,) if self.who else (), counts))
         self.out.lines.add(row.number)
+        self.seen.setdefault(row.low, row.number)
 
     def _shown(self) -> bool:
         """Say whether the sheet counts by players, and is no list of possessions."""
         tallies = self.out.tallies
-        if len(self.numbers) < _FEW or self.misses > len(tallies):
+        if len({who for _, who in self.numbers}) < _FEW or self.misses > len(tallies):
             return False
-        if len(set(self.numbers)) < _ALIKE * len(self.numbers):
+        if len(set(self.numbers)) < _ALIKE * len(self.numbers) and not self._flat():
             return False
         if self.running and 2 * self.sharp < len(self.numbers):
             return False
         counts = [one for tally in tallies for one in tally.counts]
         known = [one for one in counts if one.breakdown or one.aside]
         several = any(len(tally.counts) > 1 for tally in tallies)
-        if any(one.count > _MOST and tally.player for tally in tallies for one in tally.counts):
+        if any(one.count > _MOST and tally.players for tally in tallies for one in tally.counts):
             return False
         told = self.watched or self.alone >= _FEW or several or any(one.count > _MANY for one in counts)
-        numbered = any(one.count > 1 or one.strong for one in known) or (self.watched and self._repeats())
+        numbered = any(one.count > 1 or one.strong for one in known) or self._repeats() >= (
+            1 if self.watched else _FEW
+        )
         return told and numbered and 2 * len(known) >= len(counts)
 
-    def _repeats(self) -> bool:
-        """Say whether a breakdown is written again and again for one player: ``21: bb, bb, lc``."""
-        return any(
+    def _flat(self) -> bool:
+        """Say whether every line counts one mistake of one player: no pair comes twice, most have a count."""
+        pairs = [(tally.players, one.breakdown) for tally in self.out.tallies for one in tally.counts]
+        told = sum(one.strong or self.flat for tally in self.out.tallies for one in tally.counts)
+        return len(set(pairs)) >= _PAIRS * len(pairs) and told >= _RUNNING * len(pairs)
+
+    def _repeats(self) -> int:
+        """Return on how many lines a breakdown is written again and again: ``21: bb, bb, lc``."""
+        return sum(
             len({one.breakdown for one in tally.counts}) < len(tally.counts) for tally in self.out.tallies
         )
+
+
+def _below(row: Row) -> bool:
+    """Say whether a line is set below another, by a bullet or by room in front."""
+    return row.indent > 0 or bool(_BULLET.match(row.low))
 
 
 def _running(rows: Sequence[Row]) -> bool:
     """Say whether the numbers that start lines mostly go up by one: they number possessions."""
     found = [int(match["n"]) for row in rows if (match := _NUMBERED.match(row.low))]
     steps = [b - a for a, b in itertools.pairwise(found)]
-    return len(found) > 2 and sum(step == 1 for step in steps) >= _RUNNING * len(steps)
+    return len(found) > 1 and sum(step == 1 for step in steps) >= _RUNNING * len(steps)
 
 
 def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None:
-    """Read ``no box out: 21 x3, 4 x2, 8``: at least one player must be counted more than once."""
-    out = PlayerCounts()
-    told = misses = 0
-    for row in rows:
-        match = _EACH.match(row.low)
-        label = count_list(match["said"], lexicon) if match else None
-        who = _players_counted(match["who"]) if match and label and len(label) == 1 else None
-        if not label or who is None or not label[0].breakdown:
-            misses += bool(row.items) and row.kind == "notes"
-            continue
-        told += sum(count > 1 for _, count in who) + len(who) - len({player for player, _ in who})
-        one = label[0]
-        out.lines.add(row.number)
-        for player, count in who:
+    found = by_breakdown([row for row in rows if row.kind != "period"], lexicon)
+    if found is None:
+        return None
+    out = PlayerCounts(lines=found.lines)
+    for line in found.named:
+        one = line.breakdown
+        for player, count in line.who:
             made = Count(one.said, one.breakdown, count, one.sure, strong=True)
-            out.tallies.append(Tally(row, player, [made]))
-    return out if told and len(out.lines) >= _FEW and misses <= len(out.lines) else None
-
-
-def _players_counted(text: str) -> list[tuple[str | None, int]] | None:
-    nobody = _NOBODYS.fullmatch(text)
-    if nobody:
-        return [(None, int(nobody["n"]))]
-    found: list[tuple[str | None, int]] = []
-    at = 0
-    text = _TEAM_WORD.sub(r"999\g<tail>", text)
-    for match in _ONE.finditer(text):
-        if text[at : match.start()].strip(" ,;/&+.") not in ("", "and"):
-            return None
-        strokes = len("".join((match["s"] or "").split()))
-        who = None if match["n"] == "999" else jersey(match["n"])
-        found.append((who, int(match["k"] or match["p"] or strokes or 1)))
-        at = match.end()
-    return found if found and not text[at:].strip(" ,;/&+.") else None
+            out.tallies.append(Tally(line.row, (player,) if player else (), [made]))
+    return out

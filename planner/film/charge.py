@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from planner.film.charge_lend import attach_loose, carry, lend
+from planner.film.charge_parts import PRONOUNS, Charge, Part, parts_of
 from planner.film.items import Item
 from planner.film.points import Habits
 from planner.film.wording import Lexicon
 
+__all__ = ["Charge", "Charged", "charge"]
+
 _CODE = 4
 """Longest word that looks like a short form."""
 _NEAR_WORDS = 6
-_TOWARD = frozenset({"on", "by", "past", "against", "over", "from", "to"})
-_PRONOUNS = frozenset({"he", "she"})
 _FOLLOWS = frozenset(
     {
         *(
@@ -31,50 +33,9 @@ _FOLLOWS = frozenset(
     }
 )
 """What is only said to tell how the first went on, when it names nobody else: roll man free, no bump."""
-_ON_BALL = frozenset(
-    {"no-pressure", "blown-by", "gave-middle", "died-on-screen", "no-contest", "late-closeout"}
-)
-"""Mistakes of one man that a stretch right behind him can tell without naming him."""
-_LET = frozenset({"let", "lets", "letting"})
-_BOTH = frozenset(
-    {
-        *("right", "there", "here", "nearest", "closest", "again", "also", "man", "guy", "thats"),
-        "both",
-        "each",
-        "also",
-        "too",
-        "again",
-        "all",
-        "thats",
-        "that",
-        "on",
-        "its",
-        "it",
-        "was",
-        "is",
-        "by",
-        "from",
-        "fault",
-    }
-)
+_TWO = frozenset({"pair", "both", "two"})
 _REMARK = 3
 """Longest stretch of unknown words that may be a breakdown we do not know."""
-
-
-@dataclass(slots=True)
-class Charge:
-    """One breakdown of a line with the players charged."""
-
-    breakdown: str
-    sure: float
-    players: list[str] = field(default_factory=list)
-    count: int = 1
-    named: bool = False
-    """It is called by its own name, so that it is meant whatever stands beside it."""
-
-    def add(self, players: Sequence[str]) -> None:
-        """Charge more players, each once."""
-        self.players[:] = dict.fromkeys([*self.players, *players])
 
 
 @dataclass(slots=True)
@@ -85,24 +46,6 @@ class Charged:
     odd: list[str] = field(default_factory=list)
 
 
-@dataclass(slots=True)
-class _Part:
-    """A stretch between separators: breakdowns (Charge), groups of players (lists) and links, in order."""
-
-    pieces: list[Charge | list[str] | str] = field(default_factory=list)
-    times: list[tuple[int, int]] = field(default_factory=list)
-    words: list[str] = field(default_factory=list)
-    meanings: list[str] = field(default_factory=list)
-
-    @property
-    def charges(self) -> list[Charge]:
-        return [one for one in self.pieces if isinstance(one, Charge)]
-
-    @property
-    def groups(self) -> list[list[str]]:
-        return [one for one in self.pieces if isinstance(one, list)]
-
-
 def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon: Lexicon) -> Charged:
     """Attach players and counts to the breakdowns of a line.
 
@@ -110,15 +53,14 @@ def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
     stretch holds several breakdowns, players stand before them or after them, as the stretch itself
     shows; a stretch of players alone goes on with the breakdown before it, or waits for the next.
     """
-    parts = [
-        part for part in _parts(line, points, habit, lexicon) if part.pieces or part.words or part.meanings
-    ]
+    parts = parts_of(line, points, habit, lexicon)
     made = Charged()
     for part in parts:
         _attach(part)
         _count(part)
-    _carry(parts)
-    _attach_loose(parts)
+    carry(parts)
+    attach_loose(parts)
+    lend(parts)
     made.charges = _followed(_merged([one for part in parts for one in part.charges]))
     for part in parts:
         made.odd += _odd(part, lexicon)
@@ -155,78 +97,17 @@ def _merged(charges: list[Charge]) -> list[Charge]:
     return kept
 
 
-def _parts(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon: Lexicon) -> list[_Part]:
-    parts = [_Part()]
-    for at, one in enumerate(line):
-        part = parts[-1]
-        if at in points:
-            continue
-        if one.kind in ("jersey", "number") or (
-            one.kind == "paren" and (habit.paren_players or bool(points))
-        ):
-            _player(part, one)
-        elif one.kind != "break":
-            _piece(part, one, lexicon)
-        elif not _joins(line, at):
-            parts.append(_Part())
-    return parts
+def _of_both(part: Part) -> None:
+    """Mark what is told of two who were named before."""
+    if part.words and not part.groups and not _TWO.isdisjoint(part.words):
+        for one in part.charges:
+            one.both = True
 
 
-def _piece(part: _Part, one: Item, lexicon: Lexicon) -> None:
-    if one.kind == "breakdown":
-        part.pieces.append(Charge(one.text, one.sure, named=bool(one.value)))
-    elif one.kind == "times":
-        part.times.append((len(part.pieces), one.value))
-    elif one.kind == "and":
-        part.pieces.append("and")
-    elif one.kind == "meaning":
-        part.meanings.append(one.text)
-        if one.text in ("praised", "clean"):
-            part.pieces.append("praise" if one.text == "praised" else "well")
-    elif one.kind == "word":
-        part.words.append(one.text)
-        if lexicon.within("linking", (one.text,)):
-            part.pieces.append("link")
-        elif one.text in _TOWARD:
-            part.pieces.append("toward")
-
-
-def _joins(line: Sequence[Item], at: int) -> bool:
-    """Say whether a plus or slash stands between two players: ``7 + 15 no talk``."""
-    if line[at].text not in ("+", "/") or not 0 < at < len(line) - 1:
-        return False
-    return all(one.kind in ("number", "jersey") for one in (line[at - 1], line[at + 1]))
-
-
-def _player(part: _Part, one: Item) -> None:
-    if len(one.text) > 2:
-        part.words.append(f"#{one.text}")
-        return
-    last = part.pieces[-1] if part.pieces else None
-    if _not_ours(part, last):
-        return
-    if isinstance(last, list):
-        last.append(one.text)
-    elif last == "and" and len(part.pieces) > 1 and isinstance(part.pieces[-2], list):
-        part.pieces[-2].append(one.text)
-        part.pieces[-1] = "joined"
-        part.pieces.append(part.pieces.pop(-2))
-    else:
-        part.pieces.append([one.text])
-
-
-def _not_ours(part: _Part, last: Charge | list[str] | str | None) -> bool:
-    """Say whether a player is only praised, or is the one that a player of ours did something to."""
-    towards = part.pieces[-2] if last == "toward" and len(part.pieces) > 1 else None
-    if last == "praise" or towards in ("praise", "well"):
-        return True
-    shown = [one for one in part.pieces if not isinstance(one, str)]
-    return isinstance(towards, Charge) and len(shown) > 1 and isinstance(shown[-2], list)
-
-
-def _attach(part: _Part) -> None:
+def _attach(part: Part) -> None:
     """Charge the players of a stretch to its breakdowns."""
     charges = part.charges
+    _of_both(part)
     if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
         del part.pieces[0]
     if len(charges) == 1:
@@ -240,13 +121,13 @@ def _attach(part: _Part) -> None:
     for at, one in enumerate(shown):
         if isinstance(one, list):
             _give(part, shown, at, before=before)
-    told = before or bool(_PRONOUNS & set(part.words))
+    told = before or bool(PRONOUNS & set(part.words))
     if told and len(part.groups) == 1 and "link" in part.pieces:
         for other in charges[1:]:
             other.add(part.groups[0])
 
 
-def _give(part: _Part, shown: list[Charge | list[str]], at: int, *, before: bool) -> None:
+def _give(part: Part, shown: list[Charge | list[str]], at: int, *, before: bool) -> None:
     group = shown[at]
     last = shown[at - 1] if at else None
     after = shown[at + 1] if at + 1 < len(shown) else None
@@ -265,74 +146,11 @@ def _give(part: _Part, shown: list[Charge | list[str]], at: int, *, before: bool
         last.add(group)
 
 
-def _place(part: _Part, group: list[str]) -> int:
+def _place(part: Part, group: list[str]) -> int:
     return next(at for at, piece in enumerate(part.pieces) if piece is group)
 
 
-def _carry(parts: list[_Part]) -> None:
-    """Give ``he`` and ``she`` at the start of a stretch the player named last before.
-
-    So is a mistake named without a player right behind a stretch that says something else of one:
-    ``15 on his heels, no pressure``.
-    """
-    last: list[str] = []
-    waiting: list[str] = []
-    for part in parts:
-        if part.charges and not part.groups and last and part.words[:1] and part.words[0] in _PRONOUNS:
-            part.charges[0].add(last)
-        elif waiting and _alone_on_ball(part):
-            part.charges[0].add(waiting)
-        told = part.groups and not part.charges and not part.meanings and set(part.words) - _BOTH
-        waiting = part.groups[-1] if told else []
-        last = part.groups[-1][-1:] if part.groups else last
-
-
-def _alone_on_ball(part: _Part) -> bool:
-    """Say whether a stretch opens with one mistake of one man and names nobody."""
-    charges = part.charges
-    return (
-        len(charges) == 1
-        and charges[0].breakdown in _ON_BALL
-        and not part.groups
-        and part.pieces[0] is charges[0]
-    )
-
-
-def _attach_loose(parts: list[_Part]) -> None:
-    """Give stretches of players alone to the breakdown before, or to the next where players come first."""
-    first = _players_first(parts)
-    for at, part in enumerate(parts):
-        let = (
-            bool(_LET & set(part.words))
-            and at > 0
-            and bool(parts[at - 1].charges)
-            and not parts[at - 1].groups
-        )
-        if part.charges or not part.groups or (set(part.words) - _BOTH and not let) or part.meanings:
-            continue
-        before = next((p.charges[-1] for p in reversed(parts[:at]) if p.charges), None)
-        after = next((p.charges[0] for p in parts[at + 1 :] if p.charges), None)
-        taker = (after or before) if first else (before or after)
-        loose = [jersey for group in part.groups for jersey in group]
-        if taker is None:
-            part.words.append(f"player {loose[0]}")
-        elif taker is after:
-            after.players[:] = dict.fromkeys([*loose, *after.players])
-        else:
-            taker.add(loose)
-
-
-def _players_first(parts: list[_Part]) -> bool:
-    told = 0
-    for part in parts:
-        shown = [one for one in part.pieces if not isinstance(one, str)]
-        if part.charges and part.groups:
-            told += 1 if isinstance(shown[0], list) else -1
-    opens = next((bool(part.groups) for part in parts if part.groups or part.charges), False)
-    return told > 0 or (told == 0 and opens and not any(p.charges and p.groups for p in parts))
-
-
-def _count(part: _Part) -> None:
+def _count(part: Part) -> None:
     for at, times in part.times:
         before = [one for one in part.pieces[:at] if isinstance(one, Charge)]
         after = [one for one in part.pieces[at:] if isinstance(one, Charge)]
@@ -341,7 +159,7 @@ def _count(part: _Part) -> None:
             taker.count = times
 
 
-def _odd(part: _Part, lexicon: Lexicon) -> list[str]:
+def _odd(part: Part, lexicon: Lexicon) -> list[str]:
     """Say what in a stretch may be a breakdown that was not understood."""
     said = " ".join(part.words)
     if "denied" in part.meanings:
@@ -366,7 +184,7 @@ def _odd(part: _Part, lexicon: Lexicon) -> list[str]:
     return []
 
 
-def _near(part: _Part, lexicon: Lexicon) -> bool:
+def _near(part: Part, lexicon: Lexicon) -> bool:
     """Say whether a looser reading of misspelt words would make a breakdown."""
     if len(part.words) > _NEAR_WORDS:
         return False

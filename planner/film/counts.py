@@ -13,8 +13,28 @@ from planner.film.words import words
 
 MOST_COUNTED = 300
 """More of one breakdown in one game is not believed."""
-_SPLIT = re.compile(r"[,;](?!\d)|\s\+\s|(?<=[a-z0-9])\.\s+(?=[a-z0-9])|\s/\s|\s[•·]\s")
-_STROKES = r"(?:[|/\\!✓✔]|\b[il]{2,6}\b)(?:\s*(?:[|/\\!✓✔]|\b[il]{1,6}\b))*"
+_SPLIT = re.compile(
+    r"[,;](?!\d)|\s\+\s(?!\+)|(?<=[a-z0-9)])\.\s+(?=[a-z0-9])|\s[/|]\s(?=[a-z0-9])|\s[•·]\s"
+    r"|(?<=[\dx)|])\s{2,}(?=[a-z0-9])|(?<=[a-z])\s{2,}(?=\d{1,2}\s?x?\s[a-z])"
+)
+_JOINED = re.compile(r"\s(?:and|&|plus)\s|^[^()]*?\bbut\s(?=\d)")
+_FORMS = tuple(
+    (re.compile(pattern), plainly)
+    for pattern, plainly in (
+        (r"\[\s*x?\s?(\d{1,3})\s?x?\s*\]$", r"x\1"),
+        (r"\(\s*(\d{1,3})\s?x\s*\)$", r"x\1"),
+        (r"\s*(?:→|->|=>|>)\s*(\d{1,3})$", r" x\1"),
+        (r"\s+\*\s?(\d{1,3})$", r" x\1"),
+    )
+)
+_LED = tuple(
+    (re.compile(pattern), plainly)
+    for pattern, plainly in (
+        (r"^\(?(\d{1,3})\s?(?:x\s?)?(?:\)|:|=|\s[-–—]+\s|[-–—]+>?\s|\s?→)\s*(?=[a-z])", r"\1x "),
+    )
+)
+"""Ways to write a count beside its wording, and the one way that is read."""
+_STROKES = r"(?:[|/\\!✓✔]|\b[il]{2,15}\b)(?:\s*(?:[|/\\!✓✔]|\b[il]{1,15}\b))*"
 _BY_NUMBER = re.compile(
     r"^(?P<said>.*?[^\W\d_][./)]?)\s*(?P<mark>[:=]|\.{2,}|[-–—]+>?|x(?=\s?\d)|\()?\s*x?\s?"
     r"(?P<n>\d{1,6})(?P<more>(?:\s?\+\s?\d{1,3})*)\)?(?P<tail>\s*(?:x|times))?$"
@@ -23,7 +43,9 @@ _BY_STROKES = re.compile(
     rf"^(?P<said>.*?[^\W\d_][.)]?)(?:\s*(?:[:=-]|\.{{2,}}))?\s*(?P<strokes>{_STROKES})"
     r"(?:\s*(?:=|\(|:|-)?\s*(?P<told>\d{1,3})\)?)?$"
 )
-_TICKED = re.compile(r"^(?P<said>.*?[^\W\d_])\s*[:=-]?\s+(?P<ticks>x{1,12}(?:\s+x{1,12})*|[*+•]{1,40})$")
+_TICKED = re.compile(
+    r"^(?P<said>.*?[^\W\d_])\s*[:=-]?\s+(?P<ticks>x{1,12}(?:\s+x{1,12})*|[*+•]{1,40}(?:\s[*+•]{1,40}){0,8})$"
+)
 _NUMBER_FIRST = re.compile(r"^(?P<n>\d{1,6})\s?(?P<mark>x)\s*(?P<said>[^\W\d_].*)$")
 _PLAIN_FIRST = re.compile(r"^(?P<n>\d{1,2})\s+(?P<said>[^\W\d_].*)$")
 _RUN = re.compile(
@@ -55,8 +77,23 @@ _WORD_FIRST = re.compile(
     rf"({'|'.join(sorted(_COUNTED_WORDS, key=len, reverse=True))})\s+(?=[a-z])(?!on\b|pass|hand|step|v\b)"
 )
 _WORD_LAST = re.compile(r"\s+(?:(once|twice)|(two|three|four|five|six|seven|eight|nine|ten) times)$")
+_LAST_WORDS = re.compile(
+    r"\s*,?\s+(?:(?P<word>once|twice)|(?P<many>two|three|four|five|six|seven|eight|nine|ten|\d{1,2}) times)$"
+)
 _ONE_STROKE = re.compile(r"(?<=[a-z])\s+[il|]$")
-_REMARKED = re.compile(r"\s*\([^()\d]*[a-z]+\s[^()\d]*\)")
+_REMARKED = re.compile(r"\s*\((?=[^()]*[a-z]{2}[^()]*\s)(?!\s*x?\d+\s?(?:x|times)?\s*\))[^()]*\)?")
+_SHOUTED = re.compile(r"\s*[!?]+(?=\s*(?:$|[,;.]))")
+_RANKED = re.compile(
+    r"^[\s*•–—-]*[(\[]?(?P<n>\d{1,3})[)\]]?\s*(?:[:=.)]|[-–—]+>?\s)?\s*(?P<said>[^\W\d_].*)$"
+)
+_FEW = 3
+_MOST = 0.8
+_FALLING = 0.95
+_ASIDE = re.compile(r"\s*\((?!\s*x?\s?\d+\s?x?\s*\))[^()]*\)")
+_SIGHED = re.compile(
+    r"(?<=[\d|)x])\s+(?:ugh|lol|smh|wow|ouch|yikes|again|sigh|argh|man|geez|really|come on|haha|hmm?|oof"
+    r"|bad|too many)\b[\s!?.]*$"
+)
 _AND = re.compile(r"^(?:and|plus)\s+")
 _POINTS = re.compile(
     r"\b(?:points|pts)(?:\s+(?:allowed|against|given up|conceded))?\s*[:=-]?\s*(?P<n>\d{1,3})\b"
@@ -83,14 +120,43 @@ def count_line(low: str, lexicon: Lexicon) -> list[Count] | None:
     if len(low) > _LONGEST:
         return None
     low = ONE_ON_ONE.sub(" one on one ", low)
-    counts = [_segment(part.strip(" .\t-–—*•"), lexicon) for part in _SPLIT.split(low) if part.strip()]
+    parts = [part.lstrip("*•").strip(" .\t-–—•") for part in _SPLIT.split(low) if part.strip()]
+    counts = [_segment(part, lexicon) for part in parts]
     if not counts or any(one is None for one in counts):
         return None
     return [one for one in counts if one is not None]
 
 
+def ranked(lows: Sequence[str], lexicon: Lexicon, *, watched: bool) -> list[list[Count] | None] | None:
+    """Return what lines count that have their numbers in front, ``9 no box out``, None where they do not.
+
+    Each breakdown stands once, and numbers fall or the possessions watched are told: else they are players.
+    """
+    found: list[list[Count] | None] = []
+    for low in lows:
+        match = _RANKED.match(low)
+        made = _count(match["said"], int(match["n"]), lexicon, strong=True) if match else None
+        found.append([made] if made is not None and (made.breakdown or made.aside) else None)
+    told = [one for line in found if line is not None for one in line if one.breakdown]
+    if len(told) < _FEW or len(told) < _MOST * len(found) or len({one.breakdown for one in told}) < len(told):
+        return None
+    falling = sum(a.count >= b.count for a, b in itertools.pairwise(told)) >= _FALLING * (len(told) - 1)
+    return found if watched or (falling and told[0].count > told[-1].count) else None
+
+
+def count_row(low: str, lexicon: Lexicon) -> list[Count] | None:
+    """Return what a line counts, remarks such as ``(again!)`` aside; None where it counts nothing."""
+    made = count_line(low, lexicon)
+    if made is None and len(low) <= _LONGEST:
+        bare = _SIGHED.sub("", _SHOUTED.sub("", _ASIDE.sub("", low)))
+        made = count_line(bare, lexicon) if bare != low else None
+    return made
+
+
 def _in_digits(part: str) -> str:
-    """Write ``three blow bys`` and ``no tag twice`` with digits."""
+    """Write ``three blow bys``, ``no tag twice`` and ``no tag [2]`` with digits behind the words."""
+    for form, plainly in (*_FORMS, *_LED):
+        part = form.sub(plainly, part)
     first = _WORD_FIRST.match(part)
     if first:
         part = f"{_COUNTED_WORDS[first[1]]} {part[first.end() :]}"
@@ -104,22 +170,33 @@ def _in_digits(part: str) -> str:
 def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
     """Return what a list counts where it is known to be one: ``bo 3 lc 2``, ``3 no box outs, back cut``.
 
-    A breakdown without a number counts once.
+    A breakdown without a number counts once; remarks behind what is counted are left alone.
     """
     found: list[Count] = []
-    low = ONE_ON_ONE.sub(" one on one ", _REMARKED.sub("", low[:_LONGEST]))
+    low = ONE_ON_ONE.sub(" one on one ", _SHOUTED.sub("", _REMARKED.sub("", low[:_LONGEST])))
     whole = _segment(low.strip(" .\t-–—*•+&"), lexicon) if "," in low else None
     if whole is not None and whole.breakdown and whole.sure > _CERTAIN:
         return [whole]
     for raw in _SPLIT.split(low):
-        part = _in_digits(_AND.sub("", raw.strip(" .\t-–—*•+&")))
-        if not part:
+        part = _AND.sub("", raw.strip(" .\t-–—•&").lstrip("*+"))
+        if not part.strip("*+"):
             continue
-        made = _listed(part, lexicon)
-        if made is None:
+        made = _listed(_in_digits(part), lexicon) or _joined(part, lexicon)
+        if made is None and not found:
             return None
-        found += made
+        if made is None and _DIGITS.search(part):
+            return None
+        found += made or []
     return found or None
+
+
+def _joined(part: str, lexicon: Lexicon) -> list[Count] | None:
+    """Read ``3 no box out and 2 late closeout``, where the words do not name one thing together."""
+    parts = [one for one in _JOINED.split(part) if one]
+    made = [_listed(_in_digits(one), lexicon) for one in parts] if parts != [part] else []
+    if not made or any(one is None for one in made):
+        return None
+    return [count for one in made if one is not None for count in one]
 
 
 def _listed(part: str, lexicon: Lexicon) -> list[Count] | None:
@@ -181,6 +258,9 @@ def counted_section(
 
 
 def _segment(part: str, lexicon: Lexicon) -> Count | None:
+    for form, plainly in _FORMS:
+        part = form.sub(plainly, part)
+    part = _LAST_WORDS.sub(_times, part)
     match = _BY_STROKES.match(part)
     if match and not _DIGITS.search(_ORDINARY.sub(" ", match["said"])):
         strokes = _stroked(match["strokes"])
@@ -200,6 +280,11 @@ def _segment(part: str, lexicon: Lexicon) -> Count | None:
     strong = bool(match["mark"]) or bool(groups.get("tail")) or bool(groups.get("more"))
     more = sum(int(one) for one in re.findall(r"\d+", groups.get("more") or ""))
     return _count(match["said"], int(match["n"]) + more, lexicon, strong=strong)
+
+
+def _times(match: re.Match[str]) -> str:
+    said = match["word"] or match["many"]
+    return f" x{_TIMES.get(said) or _COUNTED_WORDS.get(said) or said}"
 
 
 def _stroked(strokes: str) -> int:

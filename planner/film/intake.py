@@ -136,3 +136,15 @@ class Intake:
             "problems": list(self.problems),
             **({"columns": list(self.columns)} if self.columns else {}),
         }
+
+
+@dataclass(slots=True)
+class Reading:
+    """What a reader of sheets or tables has gathered so far; the parts of an Intake."""
+
+    trips: list[Possession] = field(default_factory=list)
+    sightings: list[Sighting] = field(default_factory=list)
+    unclear: list[Unclear] = field(default_factory=list)
+    problems: list[str] = field(default_factory=list)
+    possessions: int | None = None
+    heading: Heading = field(default_factory=Heading)

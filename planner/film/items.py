@@ -16,6 +16,29 @@ ItemKind = Literal[
 _POINTS = frozenset({"points", "pts", "point", "pt"})
 _THEIR = frozenset({"their", "opp", "opponents"})
 MOST_POINTS = 5
+_NONE = frozenset({"none", "nothing", "zip", "nada", "zilch"})
+GOES_ON = frozenset({",", "-", "--", "–", "—"})
+"""Marks within a sentence; any other ends it."""
+NAMED, NOBODYS = 1, 2
+"""Values of a breakdown called by its own name, and of one that tells what nobody did."""
+_NOBODY = frozenset({"nobody", "noone", "none", "neither"})
+_MEASURES = frozenset(
+    {
+        "second",
+        "seconds",
+        "sec",
+        "secs",
+        "minutes",
+        "steps",
+        "step",
+        "feet",
+        "foot",
+        "guys",
+        "men",
+        "dribbles",
+    }
+)
+_GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _AROUND = 2
 _LIKE = 0.75
@@ -31,9 +54,9 @@ class Item(NamedTuple):
     sure: float = 1.0
 
 
-def read_items(text: str, lexicon: Lexicon) -> list[Item]:
-    """Return the items of the notes on one line, in order."""
-    return _Reader(tokens(text), lexicon).items()
+def read_items(text: str, lexicon: Lexicon, line: list[Token] | None = None) -> list[Item]:
+    """Return the items of the notes on one line, in order; ``line`` its tokens, where they are known."""
+    return _Reader(tokens(text) if line is None else line, lexicon).items()
 
 
 class _Reader:
@@ -78,12 +101,21 @@ class _Reader:
     def _spotted(self, said: list[str], inside: list[tuple[int, Item]]) -> None:
         at = 0
         for spot in self._spots(said):
+            if spot.meaning.kind in ("neutral", "clean") and self._said_points(said, spot):
+                continue
             self._plain(said, at, spot.start)
             self.found += [item for place, item in inside if place < spot.end]
             self.found.append(_spotted(spot, said))
             inside = [pair for pair in inside if pair[0] >= spot.end]
             at = spot.end
         self._plain(said, at, len(said))
+
+    def _said_points(self, said: list[str], spot: Spot) -> bool:
+        """Say whether a word that may tell a kind of shot, or that all was well, is a number of points."""
+        word = said[spot.start]
+        if spot.end - spot.start != 1 or (number_word(word) is None and word not in _NONE):
+            return False
+        return self._worded_points(said, spot.start) or self._alone(said)
 
     def _spots(self, said: list[str]) -> list[Spot]:
         spots = self.lexicon.spots(said)
@@ -141,7 +173,7 @@ class _Reader:
     def _plain(self, said: list[str], start: int, end: int) -> None:
         for at in range(start, end):
             word = said[at]
-            value = number_word(word)
+            value = 0 if word in _NONE else number_word(word)
             if word == "and":
                 self.found.append(Item("and"))
             elif value is not None and (self._worded_points(said, at) or self._alone(said)):
@@ -156,11 +188,16 @@ class _Reader:
         after = self.at + len(said)
         ended = all(one.kind == "break" for one in self.line[after:])
         return (
-            said in (["two"], ["three"]) and ended and self.at > 0 and self.line[self.at - 1].kind == "break"
+            said in (["two"], ["three"], ["zero"])
+            and ended
+            and self.at > 0
+            and self.line[self.at - 1].kind == "break"
         )
 
     def _worded_points(self, said: list[str], at: int) -> bool:
         """Say whether a number in words is points: ``gave up two``, ``hits a three``, ``two points``."""
+        if _MEASURES & set(said[at + 1 : at + 3]):
+            return False
         before = said[: at - 1] if at and said[at - 1] in ("a", "the") else said[:at]
         return bool(said[at + 1 : at + 2] and said[at + 1] in _POINTS) or bool(
             self.lexicon.ends("scored", before)
@@ -219,7 +256,7 @@ class _Reader:
     def _scored_after(self, token: Token) -> bool:
         after = self._run_at(self.at + 1)
         size = self.lexicon.starts("scored_after", after)
-        if not size or len(token.text) > 1 or not 1 <= token.value <= MOST_POINTS:
+        if not size or len(token.text) > 1 or token.value > MOST_POINTS:
             return False
         beyond = self.at + 1 + size
         return beyond >= len(self.line) or self.line[beyond].kind not in ("number", "word")
@@ -229,9 +266,11 @@ class _Reader:
         if before == Item("noise", "and-1") and value <= MOST_POINTS:
             return True
         size = self.lexicon.ends("scored", self.run)
-        if not size:
+        if not size or (self.run[-1] == "for" and self.lexicon.starts("counted", self._run_at(self.at + 1))):
             return False
-        return value <= MOST_POINTS or self.run[-1] != "for"
+        if self.run[-1] in _GIVING and self._run_at(self.at + 1):
+            return False
+        return value <= MOST_POINTS or self.run[-1] not in ("for", *_GIVING)
 
 
 def jersey(digits: str) -> str:
@@ -240,8 +279,10 @@ def jersey(digits: str) -> str:
 
 
 def _spotted(spot: Spot, said: list[str]) -> Item:
-    """Return a phrase as an item; the value of a breakdown called by its own name is 1."""
+    """Return a phrase as an item; a breakdown called by its own name has the value NAMED, or NOBODYS."""
     if spot.meaning.kind == "breakdown":
-        named = "-".join(said[spot.start : spot.end]) == spot.meaning.id
-        return Item("breakdown", spot.meaning.id, int(named), spot.sure)
+        run = said[spot.start : spot.end]
+        named = NAMED if "-".join(run) == spot.meaning.id else 0
+        nobody = bool(_NOBODY & set(run)) or run[:2] == ["no", "one"]
+        return Item("breakdown", spot.meaning.id, NOBODYS if nobody else named, spot.sure)
     return Item("meaning", spot.meaning.kind)

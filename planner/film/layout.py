@@ -11,8 +11,11 @@ import re
 from collections.abc import Sequence
 from itertools import pairwise
 
+from planner.film.dictated import dictated, value, with_players
 from planner.film.fields import parted
 from planner.film.marks import heading_period
+from planner.film.numbering import numbered
+from planner.film.trips import paragraphs
 from planner.film.words import TENS, UNITS, plain
 from planner.text import LINE_LIMIT
 
@@ -27,7 +30,6 @@ _MOMENT = re.compile(
     r"(?:(?:(?<=[\s,;.])|^)(?:and\s+|then\s+|so\s+)*(?:at|by|around|about|near|@)\s+)?"
     r"(?<![\d:/])(?P<time>\d{1,2}:\d\d(?::\d\d)?)(?![\d:])"
 )
-_SENTENCE = re.compile(r"[.!?;]\s+")
 _LEAD_IN = re.compile(r"(?:[^.;!?]{0,60})$")
 _CLOCK = re.compile(r"(?<![\d:])(?P<m>\d{1,3}):(?P<s>[0-5]\d)(?![\d:])")
 _LONG = 60
@@ -43,6 +45,12 @@ _CALLED = re.compile(
     rf"\b(?P<label>poss(?:ession)?|trip|clip|play|number|player|jersey)\s+"
     rf"(?P<n>(?:{_TEN})(?:[\s-]+(?:{_UNIT}))?|{_TEENS}|{_UNIT})\b"
 )
+_TIME_LABEL = re.compile(
+    r"^(?P<bullet>\s*(?:[-*•]\s+)?)(?:#{1,6}\s+(?=\W?(?:[qh]\d|\dq|\d{1,2}:\d\d))|(?P<period>q[1-4]|[1-4]q|h[12]|[12]h|ot\d?)\s*[:.;/_-]\s*(?=\d{1,2}:\d\d)"
+    r"|(?:time|video|vid|film|clock|tape|tc|ts|t)\s*[=:@ ]\s*(?=\[?\d{1,2}:\d\d))",
+    re.IGNORECASE,
+)
+_LABELLED = re.compile(r"\s*(?:[-*•]\s+)?(?:#|[a-z\d]{1,5}\s*[=:@.;/_ -])", re.IGNORECASE)
 _SAID_CLOCK = re.compile(
     rf"(?P<lead>\s*(?:[-*•]\s*)?)(?P<m>{_UNIT}|ten|eleven|twelve|zero)\s+"
     rf"(?P<s>oh (?:{_UNIT})|(?:twenty|thirty|forty|fifty)(?:[\s-]+(?:{_UNIT}))?|{_TEENS})"
@@ -70,10 +78,15 @@ _SPOKEN = 3
 
 def laid_out(lines: Sequence[str]) -> list[list[str]]:
     """Return for each line what is to be read of it: several lines where it tells several moments."""
-    found = _spoken([line[:LINE_LIMIT] for line in lines])
+    found = _spoken(dictated([line[:LINE_LIMIT] for line in lines]))
+    if paragraphs(found):
+        return [[line] for line in found]
     found = _bulleted(found)
     found = _with_colons(found)
-    found = parted(found)
+    found = [
+        _TIME_LABEL.sub(_only_period, line, count=1) if _LABELLED.match(line) else line for line in found
+    ]
+    found = numbered(parted(found))
     found = _counted_off([_NUMBERED_TIME.sub(r"\g<head> \g<time> ", line, count=1) for line in found])
     cut = [part for line in found for part in [_moments(line)]]
     if _on_video([part for parts in cut for part in parts]):
@@ -93,32 +106,28 @@ def _spoken(lines: list[str]) -> list[str]:
     called = sum(bool(_CALLED.search(low)) for low in lows)
     if sum(bool(_WORDED.search(low)) for low in lows) + called < _SPOKEN:
         return lines
-    return [
+    digits = [
         _digits(low) if _WORDED.search(low) or _CALLED.search(low) or "point" in low else line
         for low, line in zip(lows, lines, strict=True)
     ]
+    return with_players(digits, lows)
 
 
 def _clock_said(match: re.Match[str], low: str) -> str:
     """Write ``seven forty twelve`` as ``7:40 twelve``."""
-    seconds = _value(match["s"].replace("oh ", ""))
-    return f"{match['lead']}{_value(match['m'])}:{seconds:02d} {low[match.end() :]}"
+    seconds = value(match["s"].replace("oh ", ""))
+    return f"{match['lead']}{value(match['m'])}:{seconds:02d} {low[match.end() :]}"
 
 
 def _digits(low: str) -> str:
     low = _CALLED.sub(_labelled, low)
-    low = _WORDED.sub(lambda match: str(_value(match.group())), low)
+    low = _WORDED.sub(lambda match: str(value(match.group())), low)
     return _ONE_POINT.sub("one ", _FOR_POINTS.sub("four ", _TO_POINTS.sub("two ", low)))
 
 
 def _labelled(match: re.Match[str]) -> str:
-    value = _value(match["n"])
-    return f"#{value}" if match["label"] in ("number", "player", "jersey") else f"{match['label']} {value} "
-
-
-def _value(said: str) -> int:
-    parts = re.split(r"[\s-]+", said)
-    return sum(TENS[one] if one in TENS else UNITS[one] for one in parts)
+    told = value(match["n"])
+    return f"#{told}" if match["label"] in ("number", "player", "jersey") else f"{match['label']} {told} "
 
 
 def _bulleted(lines: list[str]) -> list[str]:
@@ -143,6 +152,11 @@ def _with_colons(lines: list[str]) -> list[str]:
         else line
         for one, line in zip(heads, lines, strict=True)
     ]
+
+
+def _only_period(match: re.Match[str]) -> str:
+    """Leave of what stands before a clock (``t=``, ``Q1:``) the bullet and the period."""
+    return match["bullet"] + (f"{match['period']} " if match["period"] else "")
 
 
 def _moments(line: str) -> list[str]:

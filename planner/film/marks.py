@@ -33,7 +33,7 @@ _AFTER = re.compile(
 _OPENING = re.compile(r"[\[(]+(?=[0-9qhpo])")
 _BULLET = re.compile(r"[-*•–—▪◦]\s+(?=\S)")
 _NUMBERED = re.compile(
-    r"(?:poss(?:ession)?|trip|clip|play|def)\.?\s*#?\s*(?P<a>[0-9]{1,3})\s*(?:[.):,]|-(?=\s))?\s*(?=\S)"
+    r"(?:poss(?:ession)?|trip|clip|play|def)\.?\s*#?\s*(?P<a>[0-9]{1,3})\s*(?:[.):,]|-(?=\s))?\s*(?=\S|$)"
     r"|(?P<b>[0-9]{1,3})[.)]\s+(?=\S)"
     r"|#?(?P<c>[0-9]{1,3})\s*[.):]?\s+(?=(?:q[1-9]|h[12]|ot|[1-4]q)\b)"
     r"|#(?P<d>[0-9]{1,3})\s*[.):]?\s+(?=[0-9]{1,2}:[0-9]{2})"

@@ -25,7 +25,7 @@ _TOLD = range(3, 17)
 _TOLD_LEAD = 3.0
 _TOLD_FAULT = 0.5
 _TOLD_SURE = 0.6
-_OVERRULED = 5.0
+_OVERRULED = 4
 _HEARD = 1.3
 """Log odds from which something heard is taken."""
 _HEARD_SHORT = 2.5
@@ -109,7 +109,7 @@ def told(said: Sequence[str], lexicon: Lexicon, *, player: bool) -> tuple[str, f
     if not (player or NO in line) or len(line) < 2:
         return None
     best, lead = liked(said, lexicon)
-    if not best or lead < _TOLD_LEAD or _faults(lexicon).odds(line, ()) < _TOLD_FAULT:
+    if not best or lead < _TOLD_LEAD or faulty(line, lexicon) < _TOLD_FAULT:
         return None
     return best, _TOLD_SURE
 
@@ -136,6 +136,11 @@ def overruled(named: str, said: Sequence[str], lexicon: Lexicon) -> str:
         return named
     best, lead = liked(said, lexicon)
     return best if best and lead >= _OVERRULED else named
+
+
+def faulty(line: Sequence[str], lexicon: Lexicon) -> float:
+    """Return the log odds that words in canonical form tell a mistake and no other talk."""
+    return _faults(lexicon).odds(line, ())
 
 
 def _faults(lexicon: Lexicon) -> Faults:

@@ -25,7 +25,8 @@ _HALF = 0.5
 class Habits:
     """How a sheet's hand writes: where bare points stand, and whether (21) is a player.
 
-    ``trail`` takes a last number set apart as points, ``trail_sure`` any last number up to 3.
+    ``trail`` takes a last number set apart as points, ``trail_sure`` any last number up to 3; ``against``
+    that points given up stand with a minus.
     """
 
     lead: bool = True
@@ -33,6 +34,7 @@ class Habits:
     trail: bool = False
     trail_sure: bool = False
     paren_players: bool = False
+    against: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +66,12 @@ def stated(habit: Habits, pairs: Iterable[tuple[str, str]]) -> Habits:
 
 def habits(lines: Iterable[Sequence[Item]]) -> Habits:
     """Learn the hand of a sheet from the items of all its possession lines."""
+    minus = plus = 0
     low = high = parens = paren_high = told = trailing = total = ended = ended_low = implied = players = 0
     for line in lines:
         total += 1
+        minus += any(one.kind == "points" and one.value < 0 for one in line)
+        plus += any(one.kind == "points" and one.value > 0 for one in line)
         bracketed = [one for one in line if one.kind == "paren"]
         parens += len(bracketed)
         paren_high += sum(one.value > MOST_POINTS or one.text == "00" for one in bracketed)
@@ -95,7 +100,12 @@ def habits(lines: Iterable[Sequence[Item]]) -> Habits:
     firm = trailing >= _FIRM or ended_low > _FIRM
     trail_sure = firm and ended_low >= _MOST * ended and ended >= _HALF * (total - told - implied)
     return Habits(
-        lead_habit or high == 0, low > high, trail_habit or trail_sure or apart, trail_sure, in_parens
+        lead_habit or high == 0,
+        low > high,
+        trail_habit or trail_sure or apart,
+        trail_sure,
+        in_parens,
+        against=minus >= _FIRM and minus > plus,
     )
 
 
@@ -110,6 +120,8 @@ def _small_players(line: Sequence[Item], last: int | None) -> int:
 
 def score(line: Sequence[Item], habit: Habits) -> Scored:
     """Return the points a line states, or why it cannot be."""
+    if habit.against:
+        line = [one._replace(value=abs(one.value)) if one.kind == "points" else one for one in line]
     marked = [at for at, one in enumerate(line) if one.kind == "points"]
     if not habit.paren_players:
         marked += [at for at, one in enumerate(line) if one.kind == "paren"]
@@ -141,6 +153,9 @@ def _bare(line: Sequence[Item], lead: int | None, habit: Habits) -> Scored:
         and line[shown[0]].text != "00"
     ):
         return Scored(line[shown[0]].value, frozenset(shown))
+    apart = _apart(line)
+    if apart is not None:
+        return Scored(line[apart].value, frozenset({apart}))
     at = _last_number(line) if habit.trail_sure else _trail(line)
     trail = at if habit.trail and at is not None and line[at].value <= _USUAL else None
     if trail is not None and habit.trail_sure and trail != lead and not habit.lead_sure:
@@ -197,6 +212,24 @@ def _listed(line: Sequence[Item], lead: int) -> bool:
         and (rest[0].kind == "and" or rest[0].text in "+/")
         and rest[1].kind in ("number", "jersey")
     )
+
+
+def _apart(line: Sequence[Item]) -> int | None:
+    """Return the place of the one small number that is a sentence by itself: ``lob. 2. And 17 lost him``."""
+    found = None
+    for at in range(1, len(line) - 1):
+        one = line[at]
+        if one.kind != "number" or one.value > _USUAL or one.text == "00":
+            continue
+        if _ends(line[at - 1]) and _ends(line[at + 1]):
+            if found is not None:
+                return None
+            found = at
+    return found
+
+
+def _ends(one: Item) -> bool:
+    return one.kind == "break" and one.text in (".", ";", "!")
 
 
 def _player_last(line: Sequence[Item]) -> bool:

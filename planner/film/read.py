@@ -10,12 +10,12 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.film import workbook
 from planner.film.decode import decode, is_captions
-from planner.film.intake import Heading, Intake, NoteKind, Possession, Sighting, Unclear
+from planner.film.intake import Intake, NoteKind, Reading
 from planner.film.sheet import read_sheet
 from planner.film.table import find_table, read_tables, sheet_lines
 from planner.film.table_cells import cut, delimiters_in, lines_of
@@ -44,12 +44,7 @@ _WORD = re.compile(r"[^\W\d_]+")
 @dataclass(frozen=True, slots=True)
 class _Parts:
     kind: NoteKind
-    trips: Sequence[Possession]
-    sightings: Sequence[Sighting]
-    unclear: Sequence[Unclear]
-    problems: Sequence[str]
-    possessions: int | None = None
-    heading: Heading = field(default_factory=Heading)
+    read: Reading
     columns: tuple[str, ...] = ()
     header: str = ""
 
@@ -83,12 +78,12 @@ def read_note(
         file=file,
         kind=parts.kind,
         digest=hashlib.sha256(data).hexdigest(),
-        possessions=parts.possessions,
-        trips=tuple(parts.trips),
-        sightings=tuple(parts.sightings),
-        unclear=tuple(parts.unclear),
-        problems=tuple(parts.problems),
-        heading=parts.heading,
+        possessions=parts.read.possessions,
+        trips=tuple(parts.read.trips),
+        sightings=tuple(parts.read.sightings),
+        unclear=tuple(parts.read.unclear),
+        problems=tuple(parts.read.problems),
+        heading=parts.read.heading,
         columns=parts.columns,
         header=parts.header,
     )
@@ -136,31 +131,19 @@ def _captions(text: str, lexicon: Lexicon, squad: Squad) -> _Parts:
     from planner.film.captions import read_captions
 
     read = read_captions(text, lexicon, squad.jerseys)
-    return _Parts("captions", (), read.sightings, read.unclear, read.problems)
+    gathered = Reading([], [*read.sightings], [*read.unclear], [*read.problems])
+    return _Parts("captions", gathered)
 
 
 def _table(read: TableReading) -> _Parts:
-    return _Parts(
-        "table",
-        read.trips,
-        read.sightings,
-        read.unclear,
-        read.problems,
-        read.possessions,
-        read.heading,
-        read.columns,
-        read.header,
-    )
+    return _Parts("table", read, read.columns, read.header)
 
 
 def _sheet(file: str, lines: Sequence[str], lexicon: Lexicon, squad: Squad, kind: NoteKind) -> _Parts:
     words = sum(len(_WORD.findall(line[:2_000])) for line in lines)
     if words > MOST_WORDS:
         raise Refusal(f"'{file}' has {words:,} words, more than {MOST_WORDS:,}; give one game per file.")
-    sheet = read_sheet(lines, lexicon, squad.jerseys, squad.names)
-    return _Parts(
-        kind, sheet.trips, sheet.sightings, sheet.unclear, sheet.problems, sheet.possessions, sheet.heading
-    )
+    return _Parts(kind, read_sheet(lines, lexicon, squad.jerseys, squad.names))
 
 
 def _workbook(file: str, data: bytes, lexicon: Lexicon, squad: Squad, columns: Columns) -> _Parts:
@@ -179,5 +162,5 @@ def _workbook(file: str, data: bytes, lexicon: Lexicon, squad: Squad, columns: C
     used = {grid.part for grid, _ in tables}
     left = [f"'{grid.part}'" for grid in grids if grid.part not in used]
     if left:
-        return replace(parts, problems=[*parts.problems, f"not read: {listed(left)} (another kind of sheet)"])
+        parts.read.problems.append(f"not read: {listed(left)} (another kind of sheet)")
     return parts

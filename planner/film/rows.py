@@ -10,9 +10,10 @@ from typing import Literal
 
 from planner.film.asides import settled
 from planner.film.heading import Said, read_heading
-from planner.film.items import Item, read_items
+from planner.film.items import Item
 from planner.film.legend import Legend, swaps
 from planner.film.marks import Head, heading_period, read_head
+from planner.film.sentences import read_notes
 from planner.film.shorthand import humps_parted, spelled_out
 from planner.film.table_players import in_jerseys
 from planner.film.wording import Lexicon
@@ -180,7 +181,7 @@ class _Sorter:
         rest = spelled_out(rest, self.lexicon, self.legend.known, self.swapped)
         row.left_open = bool(_OPEN_END.search(rest)) and bool(words(rest))
         if rest not in self.known:
-            self.known[rest] = tuple(read_items(rest, self.lexicon))
+            self.known[rest] = tuple(read_notes(rest, self.lexicon))
         row.items = list(self.known[rest])
 
     def _marker(self, rest: str) -> tuple[str, bool]:
@@ -203,9 +204,10 @@ class _Sorter:
     def _totals(self, row: Row, first: list[str]) -> bool:
         opens = re.match(r"[^\w]*[a-z]", row.low) is not None
         size = self.lexicon.starts("totals", first) if opens else 0
-        if size or (_SCORED.search(row.low) and not any(one.kind == "breakdown" for one in row.items)):
-            self.totals = True
-        return self.totals
+        said = row.low if row.head.number is None else row.head.rest
+        self.totals = self.totals or bool(size)
+        named = any(one.kind == "breakdown" for one in row.items)
+        return self.totals or (bool(_SCORED.search(said)) and not named)
 
     def _remark(self, row: Row, first: list[str]) -> bool:
         if row.head.number is not None or not first or first[0] in self.legend.known:

@@ -8,38 +8,41 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
 
+from planner.film.amends import amended, ditto
 from planner.film.by_player import by_player
 from planner.film.charge import charge
-from planner.film.counts import count_line, counted_section
 from planner.film.heading import Said, watched_number
 from planner.film.intake import Heading, Possession, Unclear
 from planner.film.items import Item
 from planner.film.layout import laid_out
 from planner.film.legend import Legend, read_legend, swaps
-from planner.film.points import Habits, Scored, declared, habits, score, stated
+from planner.film.points import Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
-from planner.film.sheet_counts import Sheet, praised, take_counts, take_players
+from planner.film.sheet_counts import Sheet, praised, section_counts, take_counts, take_players
+from planner.film.sheet_lines import repeated, tells, titled, within
 from planner.film.squad_lines import named, read_players
 from planner.film.totals import compare, last_block, read_totals
-from planner.film.trips import Trip, bare, in_blocks, opening, same_clock, sections, sighting, written
+from planner.film.trips import (
+    SCORING,
+    Trip,
+    bare,
+    counted_off,
+    in_blocks,
+    opening,
+    paragraphs,
+    same_clock,
+    sections,
+    sighting,
+)
 from planner.film.wording import Lexicon
 from planner.text import plural
 
 _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
-_SCORING = frozenset(
-    {
-        *("they", "get", "got", "gets", "gave", "give", "gives", "up", "score", "scored", "scores", "made"),
-        *("make", "makes", "hit", "hits", "and", "it", "for", "a", "the", "in", "both", "kid", "just", "on"),
-        *("again", "one", "of", "tough", "shot", "pts", "points"),
-    }
-)
-"""Words that beside points say no more than how they were scored."""
 _CLOCKED = 0.7
+_TWICE = "points said twice"
 _FEW = 5
-_TITLE_WORDS = 2
 _POINTED = 0.9
 _REPLAY = re.compile(
     r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)"
@@ -48,7 +51,7 @@ _REPLAY = re.compile(
 _FIRM = re.compile(r"\s*(?:poss \d|\d{1,2}:\d\d)")
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
-_TALLIED = ("notes", "remark", "heading")
+_TALLIED = ("notes", "remark", "heading", "period")
 _ENDED = frozenset({"stop", "clean", "missed", "neutral"})
 
 
@@ -115,13 +118,17 @@ class _Reader:
         firm = [row for row in notes if row.starts_sheet and not row.goes_on and row.number not in own]
         timed = sum(row.timed for row in firm)
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
-        self.blocks = in_blocks(rows)
-        self.numbered = _CLOCKED * len(firm) <= sum(row.head.number is not None for row in firm) > 0
+        self.prose = paragraphs([row.text for row in rows])
+        self.blocks = not self.prose and in_blocks(rows)
+        self.numbered = counted_off(rows)
         if self.clocked or self.blocks or self.numbered:
             for row in apart:
                 row.kind = "totals"
+        numbered = sum(row.head.number is not None for row in firm)
         told = declared(row.low for row in rows if row.kind == "comment")
-        learnt = habits([row.items for row in (opening(rows) if self.blocks else firm)])
+        blocks = self.blocks or (self.numbered and 2 * numbered < len(firm))
+        self.declared = told is not None
+        learnt = habits([row.items for row in (opening(rows) if blocks else firm)])
         self.habit = told or stated(learnt, legend.stated)
         scored = sum(score(row.items, self.habit).points is not None for row in firm)
         self.pointed = len(firm) > _FEW and scored >= _POINTED * (len(firm) - 1)
@@ -130,7 +137,7 @@ class _Reader:
     def sheet(self) -> Sheet:
         watched = self.said.watched is not None
         rows = [row for row in self.rows if row.kind in _TALLIED]
-        tallies = by_player(rows, self.lexicon, watched=watched)
+        tallies = None if self.declared else by_player(rows, self.lexicon, watched=watched)
         if tallies is not None:
             take_players(self.out, tallies, self.rows, self.roster)
         else:
@@ -142,14 +149,14 @@ class _Reader:
     def _section(self, rows: list[Row]) -> None:
         apart = praised(rows)
         notes = [row for row in rows if row.kind == "notes" and row.number not in apart]
-        counts = {row.number: count_line(row.low, self.lexicon) for row in notes if not row.timed}
-        lines = [counts.get(row.number) for row in notes]
-        untimed = not any(row.timed or row.head.number is not None or row.goes_on for row in notes)
-        shown = any(written(row) for row, line in zip(notes, lines, strict=True) if line is None)
         watched = self.said.watched is not None
-        if untimed and not shown and counted_section(lines, watched=watched, roster=self.roster):
+        counts = None
+        if not self.declared:
+            counts = section_counts(notes, self.lexicon, self.roster, watched=watched)
+        if counts is not None:
             for row in notes:
-                take_counts(self.out, row, counts[row.number], self.roster)
+                if not row.timed:
+                    take_counts(self.out, row, counts[row.number], self.roster)
             return
         for row in rows:
             if row.kind == "period":
@@ -164,19 +171,19 @@ class _Reader:
         scored = score(row.items, self.habit)
         goes_on = self._goes_on(row, scored)
         if goes_on and row.items and row.items[0].kind == "number":
-            scored = score(row.items, self._within(row))
+            scored = score(row.items, within(row, self.habit))
         blank, self.blank = self.blank, False
         fault = row.head.fault or scored.fault
         if row.doubtful and not goes_on and row.meanings & {"stop", "missed"}:
             self._unclear(row, "a title or a possession? it is counted")
             self._take(row, scored, goes_on=False)
-        elif row.doubtful or (not self.trips and not goes_on and self._title(row, scored)):
+        elif row.doubtful or (not self.trips and not goes_on and titled(row, scored)):
             self._unclear(row, "a title or a possession?")
         elif goes_on and self.lost:
             self._unclear(row, "it goes on a possession that could not be read")
         elif fault:
             self._faulty(row, scored, fault, goes_on=goes_on)
-        elif not goes_on and not self._possession(row, scored):
+        elif not goes_on and not tells(row, scored):
             self._unclear(row, "neither a possession nor a breakdown could be read from it")
         elif not goes_on and self._stray(row, scored, blank):
             self._unclear(row, "a remark or a possession? it is not written like the others")
@@ -188,7 +195,8 @@ class _Reader:
 
     def _faulty(self, row: Row, scored: Scored, fault: str, *, goes_on: bool) -> None:
         """Keep a line that cannot be; a possession with a clock or number counts whatever its points say."""
-        if not row.head.fault and not goes_on and (row.timed or row.head.number is not None):
+        marked = row.timed or row.head.number is not None or (self.prose and fault.startswith(_TWICE))
+        if not row.head.fault and not goes_on and marked:
             self._unclear(row, f"{fault}; the possession is counted without points")
             self._take(row, scored, goes_on=False)
             return
@@ -200,41 +208,32 @@ class _Reader:
         """Say whether a line belongs to the possession before it."""
         if row.timed or row.head.number is not None or (self.current is None and not self.lost):
             return False
+        return not (self.prose and self.blank) and self._follows(row, scored)
+
+    def _follows(self, row: Row, scored: Scored) -> bool:
+        """Say whether an unmarked line goes on, as it is set and as this hand writes."""
         if row.goes_on or (self.open_end and not self.blank):
             return True
         if self.current is None:
             return row.indent > 0
         if row.indent > self.current.row.indent:
             return True
-        if self.blank:
+        if self.blank and not (self.numbered and self._goes_on_below(row)):
             return False
+        if self.numbered:
+            return True
         if self.blocks or (self.current.block and not (self.current.told and scored.used)):
             return True
         if not self.clocked:
-            return self.numbered
+            return False
         only_points = bool(row.items) and all(one.kind in ("points", "paren") for one in row.items)
         bulleted = row.head.bullet and not self.current.row.head.bullet
         return bulleted or (only_points and not self.current.told)
 
-    def _title(self, row: Row, scored: Scored) -> bool:
-        """Say whether a first line of plain words is a possession only by a bare number in it."""
-        if row.timed or row.head.number is not None or row.words < _TITLE_WORDS:
-            return False
-        said = any(one.kind in ("breakdown", "points", "paren") for one in row.items)
-        return not said and not row.meanings & {"stop", "missed", "clean"} and bool(scored.used)
-
-    def _within(self, row: Row) -> Habits:
-        """Return the hand for a line that goes on a possession: a number before a breakdown is a player."""
-        named = any(one.kind == "breakdown" for one in row.items)
-        return replace(self.habit, lead=False, lead_sure=False) if named else self.habit
-
-    def _possession(self, row: Row, scored: Scored) -> bool:
-        if row.timed or row.head.number is not None or scored.points is not None:
-            return True
-        if any(one.kind == "breakdown" for one in row.items):
-            return True
-        empty = not row.items or all(one.kind == "break" for one in row.items)
-        return empty or bool(row.meanings & {"stop", "clean", "missed"})
+    def _goes_on_below(self, row: Row) -> bool:
+        """Say whether a line below a blank one belongs to the one above: a list, or its first notes."""
+        assert self.current is not None
+        return row.head.bullet or (self.current.bare and not self.current.charges)
 
     def _stray(self, row: Row, scored: Scored, blank: bool) -> bool:
         if row.timed or row.head.number is not None or scored.used:
@@ -276,7 +275,7 @@ class _Reader:
         self._restart(row.head.number)
         key = (self.period, self.round, row.head.clock or row.head.film, row.head.number, said)
         last = self.trips[-1] if self.trips else None
-        marked = row.head.timed or row.head.number is not None
+        marked = row.head.timed or row.head.number is not None or self.prose
         before = self.seen.get(key) if marked else None
         if before is not None and (not row.head.timed or self.period is not None or before is last):
             self.current, self.again, self.lost = before, True, False
@@ -292,7 +291,8 @@ class _Reader:
             self.seen[key] = last
             return last
         trip = Trip(row, len(self.trips) + 1, self.period)
-        trip.block = row.head.timed and bare(row)
+        trip.bare = bare(row)
+        trip.block = row.head.timed and trip.bare
         self.trips.append(trip)
         self.current = trip
         if marked:
@@ -309,7 +309,18 @@ class _Reader:
 
     def _charge(self, row: Row, scored: Scored, trip: Trip) -> None:
         made = charge(row.items, scored.used, self.habit, self.lexicon)
+        said = row.head.rest
+        if not made.charges and ditto(said):
+            made.charges, made.odd = repeated(row, scored, self.trips[:-1]), []
+        elif not made.charges and trip.row is not row:
+            told = [one for _, one in trip.charges]
+            if amended(said, told):
+                trip.charges = [(where, one) for where, one in trip.charges if one in told]
+                return
         for one in made.charges:
+            last = trip.charges[-1][1].players if trip.charges else []
+            if one.both and not one.players and len(last) == 2:
+                one.add(last)
             strangers = [
                 jersey for jersey in one.players if self.roster is not None and jersey not in self.roster
             ]
@@ -321,7 +332,7 @@ class _Reader:
         rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
         for why in made.odd:
             self._unclear(row, why + rest)
-        scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= _SCORING
+        scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= SCORING
         if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
             self._unclear(row, "no breakdown could be read from it; the possession is counted")
 

@@ -34,6 +34,9 @@ _AT_LINE = re.compile(
     r"(?=\s*(?:$|[.,;!]|[+(]?\d\s*(?:$|pts?\b)))"
 )
 _MARKED_THEIRS = re.compile(r"(?<![\w:#])#?(?P<n>\d{1,2})\s?\((?:opp|them|theirs|[a-wyz])\)")
+_IN_BRACKETS = re.compile(
+    r"\((?!\s*[0-3]\s*/\s*[1-3]\s*\))\s*(?P<who>#?\d{1,2}(?:\s*(?:[,/&+]|and)\s*#?\d{1,2})+)\s*\)"
+)
 _MAN_OF = re.compile(
     r"\b(?P<to>on|help|with|helping|helped|onto|off|to)\s+#?\d{1,2}'s\s+(?P<man>man|guy|girl|check|kid|matchup|mark)\b"
 )
@@ -42,6 +45,7 @@ _SLANG = tuple(
     (re.compile(pattern), meant)
     for pattern, meant in (
         (r"\b1\s?-?\s?(?:on|v|vs)\s?-?\s?1\b", "one on one"),
+        (r"\b([0-4])\s?pa\b", r"\1 pts"),
         (r"\bgr8\b", "great"),
         (r"\bno1\b|\bno 1(?= (?:on|back|in|home|there|at)\b)", "no one"),
         (r"\b(late|slow) 2(?= [a-z])", r"\1 to"),
@@ -56,6 +60,7 @@ _SLANG = tuple(
         (r"\bw/(?=\s|[a-z])", "with "),
     )
 )
+_ANY_SLANG = re.compile("|".join(f"(?:{slang.pattern})" for slang, _ in _SLANG))
 _GLUED = re.compile(r"(?<!\w)[a-z]{6,28}(?!\w)")
 _PRAISE = frozenset({"perfect", "good", "great", "nice", "perfectly", "well", "solid"})
 _MOST_PIECES = 5
@@ -81,19 +86,26 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     """
     for code, word in swapped.items():
         notes = re.sub(rf"(?<!\w){re.escape(code)}(?!\w)", f" {word} ", notes)
+    if "(" in notes:
+        notes = _IN_BRACKETS.sub(_players, notes)
     notes = _LISTED.sub("/", notes)
     notes = _TOGETHER.sub(_both, notes)
     notes = _AT_LINE.sub(r"ft \g<ratio>", notes)
     notes = _MARKED_THEIRS.sub(r"their \g<n>", notes)
     notes = _OUR_OFFENCE.sub(" ", notes)
     notes = _MAN_OF.sub(r"\g<to> his \g<man>", notes)
-    for slang, meant in _SLANG:
-        notes = slang.sub(meant, notes)
+    if _ANY_SLANG.search(notes):
+        for slang, meant in _SLANG:
+            notes = slang.sub(meant, notes)
     if "@" in notes:
         notes = _AT.sub(_said_of, notes)
     if any(char.isdigit() for char in notes):
         notes = _digits_parted(notes, lexicon, codes)
     return _GLUED.sub(lambda match: _unglued(match.group(), lexicon), notes)
+
+
+def _players(match: re.Match[str]) -> str:
+    return " " + " & ".join(f"#{number}" for number in _DIGITS.findall(match["who"])) + " "
 
 
 def _both(match: re.Match[str]) -> str:

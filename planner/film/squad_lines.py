@@ -17,6 +17,9 @@ _NAME_NUMBER = re.compile(rf"(?P<name>{_NAME})\s*(?:[-–:=]\s*|\(\s*)?#?(?P<n>\
 _ONE = re.compile(
     rf"^[\s*•-]*#?(?P<n>\d{{1,2}})\s*[-–.:=)]?\s+(?P<name>{_NAME})(?:\s+{_NAME})?\s*(?:\([^)]*\))?$"
 )
+_IS = re.compile(
+    rf"(?<![\w])(?P<name>{_NAME})\s+(?:is|wears|wearing|has|in|=)\s+(?:no\.?\s|number\s)?#?(?P<n>\d{{1,2}})(?![\w:])"
+)
 _NUMBERS = re.compile(r"(?<![\w:.#])#?\d{1,2}(?:\s*(?:,|/|&|and|\s)\s*#?\d{1,2}){4,}(?![\w:])")
 _LABEL = re.compile(
     r"\b(?:roster|rotation|squad|line-?up|lineup|starters?|started|starting|dressed|played|players|we had"
@@ -24,6 +27,8 @@ _LABEL = re.compile(
     re.IGNORECASE,
 )
 _FEW = 4
+_FEW_SAID = 2
+_WORDS_BESIDE = 16
 _WORDS = re.compile(r"[^\W\d_]+")
 _LONGEST = 300
 _MOST_WORDS = 14
@@ -89,12 +94,27 @@ def _keep(run: list[tuple[int, str, str]], found: Players) -> None:
             found.names[name] = jersey(number)
 
 
+def _named_so(number: int, line: str, found: Players) -> bool:
+    """Take ``Orvan is 8, Tuckerly is 23``; two at least, in a line that says little else."""
+    pairs = [(match["n"], match["name"]) for match in _IS.finditer(line) if match["name"][0].isupper()]
+    names = {name for _, name in pairs}
+    if len(pairs) < _FEW_SAID or len(names) < len(pairs) or len({n for n, _ in pairs}) < len(pairs):
+        return False
+    if len(_WORDS.findall(line)) > _WORDS_BESIDE + 4 * len(pairs):
+        return False
+    found.lines.add(number)
+    found.names.update({name: jersey(digits) for digits, name in pairs})
+    return True
+
+
 def _line(number: int, line: str, found: Players) -> None:
     label = bool(_LABEL.search(line))
     listed = _NUMBERS.search(line)
     words = _WORDS.findall(line)
     if listed and (len(words) <= 2 or (label and len(words) <= _MOST_WORDS)):
         found.lines.add(number)
+        return
+    if _named_so(number, line, found):
         return
     for pattern in (_NUMBER_NAME, _NAME_NUMBER):
         pairs = [

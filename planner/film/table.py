@@ -13,12 +13,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from planner.film import table_words as word
 from planner.film.heading import Said as Told
 from planner.film.heading import read_heading, watched_number
-from planner.film.intake import Heading, Possession, Sighting, Unclear
+from planner.film.intake import Heading, Reading, Sighting, Unclear
 from planner.film.marks import heading_period
 from planner.film.table_cells import Grid, Row, cut, delimiters_in, lines_of
 from planner.film.table_columns import Columns, Header, find_header
@@ -42,15 +42,9 @@ _VERSUS = re.compile(r"^\s*(?:vs?\.?|versus|against)\s+", re.IGNORECASE)
 
 
 @dataclass(slots=True)
-class TableReading:
+class TableReading(Reading):
     """What tables yield; ``columns`` says in words how each column was read, ``header`` keys corrections."""
 
-    trips: list[Possession] = field(default_factory=list)
-    sightings: list[Sighting] = field(default_factory=list)
-    unclear: list[Unclear] = field(default_factory=list)
-    problems: list[str] = field(default_factory=list)
-    possessions: int | None = None
-    heading: Heading = field(default_factory=Heading)
     columns: tuple[str, ...] = ()
     header: str = ""
 

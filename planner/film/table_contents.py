@@ -233,7 +233,7 @@ class Settler:
                 self.columns[place] = self._time(replace(one, meaning=word.TIME))
             elif not self._has(word.PERIOD) and all(whole(c) is None and period_in(c) for c in cells):
                 self.columns[place] = replace(one, meaning=word.PERIOD)
-            elif not self._has(word.PLAYER) and self._jerseys(cells):
+            elif not self._has(word.PLAYER, word.OF) and self._jerseys(cells):
                 self.columns[place] = replace(one, meaning=word.PLAYER)
             elif not self._has(word.POSSESSION) and self._running(cells):
                 self.columns[place] = replace(one, meaning=word.POSSESSION)

@@ -7,14 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from planner.film import table_words as word
+from planner.film.amends import again, ditto
 from planner.film.asides import settled
 from planner.film.charge import Charge, charge
 from planner.film.counts import MOST_COUNTED
 from planner.film.intake import Unclear
-from planner.film.items import MOST_POINTS, read_items
+from planner.film.items import MOST_POINTS
 from planner.film.marks import clock_fault
 from planner.film.meant import meant
 from planner.film.points import Habits, score
+from planner.film.sentences import read_notes
 from planner.film.shorthand import spelled_out
 from planner.film.table_cells import Row
 from planner.film.table_columns import Header
@@ -76,6 +78,7 @@ class RowReader:
         self.squad = squad
         self.jerseys = jerseys
         self.pairs = _pairs(header)
+        self.comments = header.all(word.COMMENT)
         self.counted = header.all(word.OF)
         self.parts = header.all(word.BY, word.IN)
         self.count = header.first(word.COUNT)
@@ -86,6 +89,7 @@ class RowReader:
         self.points = header.first(word.POINTS, word.RESULT)
         self.habit = replace(_HABIT, paren_players=self.points is not None)
         self.carried: str | None = None
+        self.last: tuple[Charge, ...] = ()
         self._words = 0
         self._said: dict[tuple[str, bool, bool], Said] = {}
 
@@ -98,6 +102,9 @@ class RowReader:
             event.number = _number(row.cell(self.number.at))
         for breakdown, players in self.pairs:
             self._breakdown(event, breakdown, players)
+        for column in self.comments:
+            if self.lexicon.starts("also", words(event.row.cell(column.at))[:3]):
+                self._breakdown(event, column, ())
         self._counted(event)
         self._points(event)
         event.clean = not event.charges and not event.unclear
@@ -139,10 +146,13 @@ class RowReader:
         times = self._times_counted(event, text)
         if plain(text) in EMPTY:
             return
-        said = self.said(text, label=word.header_meaning(column.header) == word.BREAKDOWN)
+        said = self.said(text, label=True)
+        if not said.charges and self.last and ditto(plain(text)):
+            said = replace(said, charges=tuple(again(plain(text), self.last, ())), odd=())
+        self.last = said.charges or self.last
         told = f"{text} {' '.join('#' + one for one in beside)}".strip()
         for one in said.charges:
-            ours = self._ours(event, one.players or beside)
+            ours = self._ours(event, beside or one.players)
             for count, who in times:
                 charged = [*ours, *(self._ours(event, who) if count else ())]
                 self._charge(event, Charge(one.breakdown, one.sure, charged, (count or 1) * one.count), count)
@@ -272,7 +282,7 @@ class RowReader:
 
 def _read(low: str, lexicon: Lexicon, habit: Habits, *, label: bool) -> Said:
     low = spelled_out(settled(low, lexicon), lexicon, {}, {})
-    items = read_items(low, lexicon)
+    items = read_notes(low, lexicon, label=label)
     scored = score(items, habit)
     made = charge(items, scored.used, habit, lexicon)
     meanings = frozenset(one.text for one in items if one.kind == "meaning")

@@ -11,6 +11,8 @@ from planner.film.table_columns import Header
 from planner.film.table_rows import Event
 
 _FEW = 5
+_MOSTLY = 0.4
+"""Share of rows with a possession's own number above which one without any belongs to the row before."""
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
 
@@ -34,6 +36,7 @@ def in_trips(events: Sequence[Event], header: Header, problems: list[str]) -> li
     """Return the possessions of a table in its order; what is odd about them goes into ``problems``."""
     restarts = _restarts(events)
     numbered = header.has(word.POSSESSION, word.CLOCK, word.START)
+    counted = _MOSTLY * len(events) < sum(event.number is not None for event in events)
     trips: list[Trip] = []
     known: dict[tuple[object, ...], Trip] = {}
     last_key: tuple[object, ...] | None = None
@@ -48,7 +51,8 @@ def in_trips(events: Sequence[Event], header: Header, problems: list[str]) -> li
         trip = known.get(key) if key is not None else None
         if trip is not None and not _firm(event, key) and key != last_key:
             trip = None
-        if key is None and numbered and trips and event.points is None and not event.clean:
+        goes_on = counted or (event.points is None and not event.clean)
+        if key is None and numbered and trips and goes_on:
             trip = trips[-1]
         if trip is None:
             trip = Trip(len(trips) + 1)

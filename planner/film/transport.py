@@ -1,6 +1,7 @@
 """What a note went through before it came here: quoted mail, marks of emphasis, ticks in boxes.
 
-All of it is taken off line by line; a line that held nothing else is left blank, so that line numbers hold.
+All of it is taken off line by line, and what is struck through with it; a line that held nothing else is left
+blank, so that line numbers hold.
 """
 
 from __future__ import annotations
@@ -17,8 +18,14 @@ _WROTE = re.compile(
     r"|begin forwarded message\s*:?|sent from my\b.*|get outlook\b.*)\s*$",
     re.IGNORECASE,
 )
-_EMPHASIS = re.compile(r"(\*\*|__|~~|`)(?=\S)(.+?)(?<=\S)\1")
+_EMPHASIS = re.compile(r"(?<![*_~`])(\*\*|__|`)(?=[^\s*_~`,.;])(.+?)(?<=[^\s*_~`])\1(?![*_~`])")
+_NUMBER_BOLD = re.compile(r"^(\W{0,4}?)(\*\*|__)(#?\d{1,3})\2(?=\s+\S)")
+_STARRED = re.compile(r"(?<![\w*])\*(?=[^\s*])([^*]{1,200}?)(?<=[^\s*])\*(?![\w*])")
+_STARRED_POINTS = re.compile(r"(?<=\S)\s+\*([0-4])\*\s*$")
+_STRUCK = re.compile(r"~~(?=\S)[^~]{1,300}(?<=\S)~~")
+_DEFINED = re.compile(r"(?<![\w(])[^\W\d_]{1,5}\s?\(\s*=\s*([^()=]{3,40})\)")
 _BOX = re.compile(r"^(\s*[-*+]\s*)?\[[ xX]?\]\s+(?=\S)")
+_TITLED = re.compile(r"^\s*#{2,6}\s+(?=[^\W\d_]{2})")
 _BREAK = re.compile(r"<br\s*/?>", re.IGNORECASE)
 _SIGNED = re.compile(r"^\s*(?:--|—|__+)\s*$")
 _QUOTED_LINES = 3
@@ -55,9 +62,13 @@ def _without_mail(lines: list[str]) -> list[str]:
 
 
 def _marked(line: str) -> bool:
-    return any(mark in line for mark in ("**", "__", "~~", "`", "[", "<br", "<BR"))
+    return any(mark in line for mark in ("*", "__", "~~", "`", "[", "(=", "( =", "##", "<br", "<BR"))
 
 
 def _plain(line: str) -> str:
     line = _BREAK.sub("; ", line)
-    return _BOX.sub(r"\1", _EMPHASIS.sub(r"\2", _EMPHASIS.sub(r"\2", line)))
+    line = _TITLED.sub("", line)
+    line = _DEFINED.sub(r"\1", _STRUCK.sub("", line))
+    line = _NUMBER_BOLD.sub(r"\1\3:", line)
+    line = _STARRED_POINTS.sub(r" . \1", _EMPHASIS.sub(r"\2", _EMPHASIS.sub(r"\2", line)))
+    return _BOX.sub(r"\1", _STARRED.sub(r"\1", line))

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from planner.film.charge import Charge
 from planner.film.intake import Sighting
@@ -14,14 +16,33 @@ _FEW_BLOCKS = 4
 _LONGER = 0.2
 _TWICE = 0.15
 _USUAL = 3
+SCORING = frozenset(
+    {
+        *("they", "get", "got", "gets", "gave", "give", "gives", "up", "score", "scored", "scores", "made"),
+        *("make", "makes", "hit", "hits", "and", "it", "for", "a", "the", "in", "both", "kid", "just", "on"),
+        *("again", "one", "of", "tough", "shot", "pts", "points", "result", "res", "cost", "costs", "us"),
+        *("allowed", "conceded", "surrendered", "worth", "outcome", "them", "opp", "their"),
+    }
+)
+"""Words that beside points say no more than how they were scored."""
+_LONG_LINE = 70
+_FEW_PARAGRAPHS = 6
+_MOST = 0.75
+_COUNTED = re.compile(r"\W*(?:\d|[a-z]{1,10}\.?\s?#?\d|[qh]\d)", re.IGNORECASE)
+_TOLD = re.compile(r"\b(?:points?|pts|scored?|scores|miss(?:es|ed)?|stop|baskets?|buckets?)\b", re.IGNORECASE)
+"""What a paragraph says of how its possession ended."""
+_FEW_NUMBERS = 4
+_BEFORE = 2
+_RUN = 0.7
 
 
 @dataclass(slots=True)
 class Trip:
     """One possession: its first row, the lines said so far, the breakdowns charged and their rows.
 
-    ``told`` means that the points are written and not only implied; ``block`` that its first line holds
-    nothing but a clock (and points), so that the lines below are its notes.
+    ``told`` means that the points are written and not only implied; ``bare`` that its first line
+    holds nothing but a number, a clock and points, ``block`` that it is bare and has a clock: the lines below
+    are its notes.
     """
 
     row: Row
@@ -30,6 +51,7 @@ class Trip:
     points: int | None = None
     told: bool = False
     block: bool = False
+    bare: bool = False
     said: list[str] = field(default_factory=list)
     charges: list[tuple[Row, Charge]] = field(default_factory=list)
 
@@ -67,6 +89,31 @@ def in_blocks(rows: list[Row]) -> bool:
     return len(blocks) > _FEW_BLOCKS and longer >= _LONGER * len(blocks) and twice <= _TWICE * len(blocks)
 
 
+def counted_off(rows: Sequence[Row]) -> bool:
+    """Say whether possessions are numbered through the sheet: the numbers run, and start with its notes."""
+    notes = [row for row in rows if row.kind == "notes" and (row.starts_sheet or row.head.number is not None)]
+    numbered = [at for at, row in enumerate(notes) if row.head.number is not None]
+    numbers = [notes[at].head.number or 0 for at in numbered]
+    if len(numbers) < _FEW_NUMBERS or numbered[0] > _BEFORE or numbers[0] > _BEFORE:
+        return False
+    good = sum(b - a in (0, 1) or b == 1 for a, b in pairwise(numbers))
+    loose = sum(row.timed and row.head.number is None for row in notes)
+    return good >= _RUN * (len(numbers) - 1) and loose < (1 - _RUN) * len(numbers)
+
+
+def paragraphs(lines: Sequence[str]) -> bool:
+    """Say whether a sheet is written in paragraphs, a possession each: long lines parted by blank ones."""
+    filled = [at for at, line in enumerate(lines) if line.strip()]
+    long = [at for at in filled if len(lines[at]) > _LONG_LINE and not _COUNTED.match(lines[at])]
+    apart = [
+        at
+        for at in long
+        if not any(0 <= near < len(lines) and lines[near].strip() for near in (at - 1, at + 1))
+    ]
+    told = sum(bool(_TOLD.search(lines[at])) for at in apart)
+    return len(apart) >= _FEW_PARAGRAPHS and len(apart) >= _MOST * len(filled) and 2 * told >= len(apart)
+
+
 def _marked(row: Row) -> bool:
     return row.timed or row.head.number is not None
 
@@ -85,7 +132,7 @@ def opening(rows: Sequence[Row]) -> list[Row]:
     fresh = True
     for row in rows:
         if row.kind == "notes":
-            if fresh:
+            if fresh or row.head.number is not None:
                 found.append(replace(row, items=[*row.items]))
             else:
                 found[-1].items.extend([Item("break", ","), *row.items])
@@ -101,10 +148,15 @@ def written(row: Row) -> bool:
 
 
 def bare(row: Row) -> bool:
-    """Say whether a line holds a clock and perhaps points, and asks for its notes to follow."""
+    """Say whether a line holds a clock or number and perhaps points, and asks for its notes to follow."""
     if row.head.rest.strip() and not row.items:
         return False
-    return all(one.kind in ("number", "points", "paren") for one in row.items)
+    return all(
+        one.kind in ("number", "points", "paren")
+        or (one.kind == "word" and one.text in SCORING)
+        or one == Item("meaning", "missed")
+        for one in row.items
+    )
 
 
 def same_clock(last: Trip, row: Row, period: str | None) -> bool:

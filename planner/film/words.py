@@ -37,10 +37,10 @@ _TOKEN = re.compile(
     |(?P<made>(?<![\w/\#.:])(?P<ft3>[0-3])\s(?:of|for)\s[123](?![\w:]))
     |(?P<sum>(?<!\d)(?P<sum1>[23])\s?\+\s?1(?!\d))
     |(?P<andone>\band-(?:1|one)\b|(?<![0-9]\s)(?<![0-9])(?:\band|&)\s?(?:1|one)\b(?!\s*[&+]))
-    |(?P<pts>(?P<ptsign>(?<!\w)[-+])?\s?(?P<ptsn>\d+)\s?-?(?:pts?|points?|p)\b\.?(?!\s*-?(?:line|shot|shooters?|range|arc|land|attempt|look|stripe)\b))
+    |(?P<pts>(?P<ptsign>(?<!\w)[-+])?\s?(?P<ptsn>\d+)\s?-?(?:pts?|points?|p)\b\.?(?!\s*[:=]\s*\d)(?!\s*-?(?:line|shot|shooters?|range|arc|land|attempt|look|stripe)\b))
     |(?P<arrow>(?:->|=>|→|=)\s*(?P<arrown>-?\d+)\b)
     |(?P<plus>(?:\+(?=-?[0-9])|(?<![0-9]\s)\+\s)(?P<plusn>-?\d+)\b(?=\s*(?:$|[,;|/.)!]|-\s|[a-z\#+&(]|\d)))
-    |[(\[]\s*(?P<paren>[-+]?\d+)\s*[)\]]
+    |[(\[{{<"]\s*(?P<paren>[-+]?\d+)\s*[)\]}}>"]
     |(?P<times>(?<![a-z])[x*]\s?(?P<times1>\d{{1,3}})\b|\b(?P<times2>\d{{1,2}})x(?!\w)|\btwice\b)
     |(?P<versus>\b\d\s*-?(?:vs?\.?|on)-?\s*\d\b)
     |(?P<zone>\b\d-\d(?:-\d)+\b|\b\d-\d(?=\s*(?:zone|press|high|low|set|look)))

@@ -72,3 +72,20 @@ def test_strangers_are_asked_about(lexicon: Lexicon) -> None:
     made = read_note("notes.txt", b"#21: bo 3, lc 2\n#99: bo 2, lc 1\n", lexicon, {"21", "4"})
     assert {one.players for one in made.sightings} == {("21",), ()}
     assert len(made.unclear) == 1
+
+
+def test_players_by_quarters(lexicon: Lexicon) -> None:
+    """A player may head counts in every quarter; a breakdown written twice counts twice."""
+    made = read(
+        lexicon,
+        *("Q1", "21: no box out, no box out, late closeout", "4: blow by, blow by", ""),
+        *("Q2", "21: no box out", "15: no tag, no tag", ""),
+    )
+    assert made.trips == ()
+    assert [(one.breakdown, one.players) for one in made.sightings] == [
+        *[("no-box-out", ("21",))] * 2,
+        ("late-closeout", ("21",)),
+        *[("blown-by", ("4",))] * 2,
+        ("no-box-out", ("21",)),
+        *[("no-tag", ("15",))] * 2,
+    ]

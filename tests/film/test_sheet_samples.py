@@ -1,4 +1,4 @@
-"""Sheets by sixteen invented hands against truths written by hand.
+"""Sheets by twenty-three invented hands against truths written by hand.
 
 All were read while the reader was made. A sighting is right with possession, breakdown and players.
 """
@@ -93,11 +93,18 @@ def test_sheets_read_whole(lexicon: Lexicon, name: str) -> None:
         ("thumbs.txt", 0.97, 0.99, 0),
         ("vidclock.txt", 0.99, 0.97, 0),
         ("creek.txt", 0.94, 0.96, 1),
-        ("harrow.md", 0.72, 0.83, 0),
+        ("harrow.md", 0.74, 0.86, 0),
         ("mason.csv", 0.93, 0.90, 0),
         ("pike.csv", 0.93, 0.93, 0),
         ("quill.txt", 0.97, 0.97, 0),
-        ("tolland.txt", 0.94, 0.99, 0),
+        ("tolland.txt", 0.96, 0.99, 0),
+        ("bridge.csv", 0.83, 0.74, 0),
+        ("ladder.txt", 1.0, 1.0, 0),
+        ("lantern.txt", 0.55, 0.58, 4),
+        ("orchard.md", 0.77, 0.64, 1),
+        ("pebble.csv", 0.97, 1.0, 0),
+        ("ribbon.txt", 0.71, 0.71, 2),
+        ("window.md", 0.61, 0.54, 0),
     ],
 )
 def test_sheets_read_nearly_whole(
@@ -106,19 +113,26 @@ def test_sheets_read_nearly_whole(
     """Every other layout keeps its possessions in step, and its breakdowns and players above these floors."""
     made = score("build", name, lexicon)
     sys.stdout.write(f"{name}: {made}\n")
-    assert made.possessions
+    assert made.possessions, str(made)
     assert made.points <= points
     assert made.precision >= precision, str(made)
     assert made.recall >= recall, str(made)
 
 
-def test_sixteen_hands_together(lexicon: Lexicon) -> None:
-    """Over all sixteen hands nearly everything is read, and nearly nothing that is not there."""
-    scores = [
-        score("build", file.name, lexicon)
+LATER = {"bridge.csv", "ladder.txt", "lantern.txt", "orchard.md", "pebble.csv", "ribbon.txt", "window.md"}
+"""Seven hands that came later, harder ones; what was reached on the sixteen before them is held."""
+
+
+def test_hands_together(lexicon: Lexicon) -> None:
+    """Over sixteen hands nearly everything is read and nearly nothing else, over all of them nine tenths."""
+    scores = {
+        file.name: score("build", file.name, lexicon)
         for file in sorted((SHEETS / "build").iterdir())
         if file.suffix in (".txt", ".csv", ".md") and file.name != "README.md"
-    ]
-    assert len(scores) == 16
-    assert sum(one.right for one in scores) >= 0.96 * sum(one.read for one in scores)
-    assert sum(one.right for one in scores) >= 0.97 * sum(one.true for one in scores)
+    }
+    before = [one for name, one in scores.items() if name not in LATER]
+    assert (len(before), len(scores)) == (16, 23)
+    for some, precision, recall in ((before, 0.96, 0.97), (list(scores.values()), 0.90, 0.90)):
+        right = sum(one.right for one in some)
+        assert right >= precision * sum(one.read for one in some)
+        assert right >= recall * sum(one.true for one in some)
