@@ -20,7 +20,7 @@ from tests.film.scoring import Score, folder_score
 FILM = Path(__file__).resolve().parent.parent / "data" / "film"
 
 
-SIX = frozenset({"almond", "blizzard", "mustard", "orchard", "postcard", "seaweed"})
+RAMBLERS = frozenset({"almond", "blizzard", "mustard", "orchard", "postcard", "seaweed"})
 
 
 @pytest.fixture(scope="module")
@@ -36,21 +36,21 @@ def whole(scores: dict[str, Score], names: Iterable[str]) -> Score:
 
 
 def test_eight_voices_never_heard(voices: dict[str, Score]) -> None:
-    """Of eight unheard voices seven mistakes in ten are found, and six of seven proposals are right."""
-    eight = whole(voices, set(voices) - SIX - {"all"})
+    """Of eight unheard voices seven mistakes in ten are found, and nine of ten proposals are right."""
+    eight = whole(voices, set(voices) - RAMBLERS - {"all"})
     assert eight.true == 176
-    assert eight.recall >= 0.72, str(eight)
-    assert eight.precision >= 0.87, str(eight)
-    assert eight.share_sprung <= 0.19, str(eight)
+    assert eight.recall >= 0.73, str(eight)
+    assert eight.precision >= 0.91, str(eight)
+    assert eight.share_sprung <= 0.10, str(eight)
 
 
 def test_six_voices_that_ramble(voices: dict[str, Score]) -> None:
-    """Of six unheard voices that talk of much besides, three mistakes in four are found and are right."""
-    six = whole(voices, SIX)
+    """Of six unheard voices that talk of much besides, four mistakes in five are found and are right."""
+    six = whole(voices, RAMBLERS)
     assert six.true == 125
-    assert six.recall >= 0.79, str(six)
-    assert six.precision >= 0.76, str(six)
-    assert six.share_sprung <= 0.18, str(six)
+    assert six.recall >= 0.81, str(six)
+    assert six.precision >= 0.81, str(six)
+    assert six.share_sprung <= 0.12, str(six)
 
 
 def _sheets_score(names: tuple[str, ...], lexicon: Lexicon, *, strict: bool) -> tuple[int, int, int]:
@@ -90,7 +90,7 @@ def test_three_more_hands_never_seen(lexicon: Lexicon) -> None:
     """Of three more unseen hands three breakdowns in four are read; possession and player of few of them."""
     right, read, true = _sheets_score(THREE, lexicon, strict=False)
     assert right / read >= 0.90, (right, read)
-    assert right / true >= 0.74, (right, true)
+    assert right / true >= 0.73, (right, true)
     right, read, _ = _sheets_score(THREE, lexicon, strict=True)
-    assert right / read >= 0.36, (right, read)
-    assert right / true >= 0.30, (right, true)
+    assert right / read >= 0.35, (right, read)
+    assert right / true >= 0.29, (right, true)
