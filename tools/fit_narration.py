@@ -1,8 +1,9 @@
 """Fit the weights by which narrated film is read: ``python -m tools.fit_narration [--check] [--folds 6]``.
 
-Learns from the example sentences of the library (``wording/spoken*.toml``) and from the annotated narrations
-under ``tests/data/film/narrated/build``, and writes ``planner/film/learned.npz``. With ``--check`` nothing
-is written: voices are left out in turn and read with what was learned from the others.
+Learns from the example sentences of the library (``wording/spoken*.toml``), from those that only the fit
+reads (``tests/data/film/sentences``) and from the annotated narrations (``tests/data/film/narrated/build``),
+and writes ``planner/film/learned.npz``. With ``--check`` nothing is written: voices are left out in turn and
+read with what was learned from the others.
 Needs scikit-learn (the dev group); same data, same bytes.
 """
 
@@ -11,10 +12,12 @@ from __future__ import annotations
 import argparse
 import hashlib
 import json
+import multiprocessing
 import pickle
 import random
 import sys
 import time
+import tomllib
 import warnings
 from collections import Counter
 from collections.abc import Callable, Sequence
@@ -24,35 +27,45 @@ from typing import Any
 
 import numpy as np
 from scipy.sparse import csr_matrix
+from sklearn.ensemble import HistGradientBoostingClassifier
 from sklearn.linear_model import LogisticRegression
 from sklearn.preprocessing import StandardScaler
 from sklearn.svm import LinearSVC
+from threadpoolctl import threadpool_limits
 
 from planner.film import hearing
 from planner.film.captions import read_captions
 from planner.film.cues import read_cues
 from planner.film.grams import Grams, about, said
 from planner.film.hearing import Hearing
-from planner.film.learned import FILE, Head, Learned
+from planner.film.learned import FILE, KINDS, Head, Learned
 from planner.film.lexicon import Lexicon
 from planner.film.narration import Narration, load_narration
 from planner.film.signs import names
 from planner.film.spoken import Word, blocks, sentence, stream
 from planner.film.stance import Stretch
+from planner.film.trees import Trees
 from tests.film.scoring import Score, compared, shipped_lexicon
 
 ROOT = Path(__file__).parent.parent
 BUILD = ROOT / "tests/data/film/narrated/build"
+SENTENCES = ROOT / "tests/data/film/sentences"
 WORDING = ROOT / "drill_library/wording"
 LONGEST = 28
 """Words after the start of a telling that are taken for it, unless the next begins before."""
 EARLY, LATE = -7.0, 12.0
 """Seconds around the start of a telling within which a candidate is about it."""
-SHIFT = 0.45
+SHIFT = 0.1
 """Added to the log odds, so that 0.5 is where found and right balance (see ``--check``)."""
 SPREAD = 10.0
 """What makes shares of margins: the value at which the unseen are likeliest (tried 3 to 12)."""
 SEED = 7
+REMARKS, REMARK = 500, 0.3
+"""Sentences left out with each fold, and what one counts when signs are weighed."""
+PROCESSES = 2
+TREES, LEAVES = 240, 8
+"""How many trees weigh the signs, and the most ends of each."""
+NO_TREES = Trees(*(np.zeros((0, 1), dtype=np.int16) for _ in range(5)), 0, 0.0)
 
 Examples = list[tuple[list[str], Any, float]]
 
@@ -121,17 +134,22 @@ class Data:
     voices: list[Voice]
 
 
+def sentence_files() -> list[Path]:
+    """Return the files of sentences that only the fit reads."""
+    return sorted(SENTENCES.glob("*.toml"))
+
+
 def read_data(folders: Sequence[Path]) -> Data:
     """Return the example sentences and the narrations."""
     lexicon = shipped_lexicon()
     narration = load_narration(lexicon.narration)
-    table = lexicon.narration
+    tables = [lexicon.narration, *(tomllib.loads(one.read_text("utf-8")) for one in sentence_files())]
 
     def sentences(key: str) -> Examples:
+        told = [(one, name) for table in tables for name, many in table.get(key, {}).items() for one in many]
         return [
             ([word.text for word in narration.numerals.joined(sentence(one))], name, 1.0)
-            for name, many in table[key].items()
-            for one in many
+            for one, name in dict.fromkeys(told)
         ]
 
     return Data(
@@ -177,6 +195,27 @@ def fault_examples(data: Data, voices: Sequence[Voice]) -> Examples:
     return [one for one in made if one[0]]
 
 
+def kind_examples(data: Data, voices: Sequence[Voice]) -> Examples:
+    """Return what names a breakdown in one of the ways that charge nobody of ours now, and what does."""
+    made: Examples = [(words, "told", 0.5) for words, _, _ in data.said]
+    made += [(words, _kind(name), 1.0) for words, name, _ in data.turned]
+    for voice in voices:
+        words = [word.text for word in voice.words]
+        for start, end, event in voice.windows():
+            if "players" in event:
+                made += [
+                    (words[start:end], "told", 0.7),
+                    (words[start + 2 : min(end, start + 14)], "told", 0.7),
+                ]
+            elif event["kind"] != "repeat":
+                made.append((words[start:end], _kind(event["kind"]), 1.0))
+    return [one for one in made if one[0]]
+
+
+def _kind(name: str) -> str:
+    return name if name in KINDS else "theirs" if name == "scouting" else "neutral"
+
+
 def follow_examples(data: Data, kind: str) -> Examples:
     """Return what takes back or shows again (1), and what does not (0)."""
     rest = [one for one in data.turned if one[1] != "retraction" or kind != "taken_back"]
@@ -185,6 +224,9 @@ def follow_examples(data: Data, kind: str) -> Examples:
 
 
 View = Callable[[Sequence[str], Any], Grams]
+
+
+_counted: dict[View, dict[tuple[str, ...], Counter[str]]] = {}
 
 
 class Features:
@@ -200,8 +242,12 @@ class Features:
         self.rarity = np.array([1 + np.log((1 + len(seen)) / (1 + often[name])) for name in kept])
 
     def _counts(self, words: Sequence[str]) -> Counter[str]:
-        grams = self.view(words, self.speech)
-        return Counter(name for many in (*grams.single, *grams.pair) for name in many)
+        known = _counted.setdefault(self.view, {})
+        key = tuple(words)
+        if key not in known:
+            grams = self.view(words, self.speech)
+            known[key] = Counter(name for many in (*grams.single, *grams.pair) for name in many)
+        return known[key]
 
     def matrix(self, examples: Examples) -> csr_matrix:
         """Return a row for each example, as ``Spans.scores`` makes it."""
@@ -252,6 +298,15 @@ def fit_said(data: Data, voices: Sequence[Voice]) -> Head:
         )
         weights.append(model.coef_[0])
         bias.append(model.intercept_[0])
+    examples = kind_examples(data, voices)
+    kinds = LinearSVC(C=0.3, tol=1e-3, class_weight="balanced", random_state=SEED)
+    kinds.fit(
+        features.matrix(examples), [label for _, label, _ in examples], [weight for _, _, weight in examples]
+    )
+    for kind in KINDS:
+        row = kinds.classes_.tolist().index(kind)
+        weights.append(3 * kinds.coef_[row])
+        bias.append(3 * kinds.intercept_[row])
     return features.head(np.array(weights).T, np.array(bias))
 
 
@@ -259,9 +314,9 @@ def fit_heads(data: Data, voices: Sequence[Voice]) -> Learned:
     """Fit both heads; the signs are not weighed yet."""
     stances = sorted({mark.stance for mark in data.narration.marker_list})
     head, breakdowns = fit_about(data, voices)
-    every = tuple(names(stances))
+    every = tuple(names(stances, breakdowns))
     return Learned(
-        breakdowns, head, fit_said(data, voices), every, np.zeros(len(every) + 1, dtype=np.float32)
+        breakdowns, head, fit_said(data, voices), every, np.zeros((2, len(every)), dtype=np.float32), NO_TREES
     )
 
 
@@ -270,7 +325,8 @@ def use(made: Learned) -> None:
     hearing.learned = lambda: made  # type: ignore[assignment]
 
 
-Signs = tuple[np.ndarray, np.ndarray]
+Signs = tuple[np.ndarray, np.ndarray, float]
+"""Rows of signs, which of them are true, and what each counts."""
 
 
 def signs_of(data: Data, voice: Voice, made: Learned) -> Signs:
@@ -287,18 +343,70 @@ def signs_of(data: Data, voice: Voice, made: Learned) -> Signs:
             at = block[one.start].start / 1000
             near = [s for s in voice.truth["sightings"] if EARLY <= at - s["at"] <= LATE]
             labels.append(any(s["breakdown"] == made.breakdowns[one.breakdown] for s in near))
-    return np.vstack(rows), np.array(labels)
+    return np.vstack(rows), np.array(labels), 1.0
 
 
-def weigh(signs: Sequence[Signs], strength: float = 0.03) -> np.ndarray:
-    """Return the weights of signs, the constant first."""
-    rows = np.vstack([one for one, _ in signs])
-    labels = np.concatenate([one for _, one in signs])
+def remarks(data: Data, fold: int) -> Examples:
+    """Return the sentences that are left out with a fold, to learn how a short remark is heard."""
+    dice = random.Random(SEED + fold)
+    return dice.sample([*data.said, *((words, "", one) for words, _, one in data.turned)], REMARKS)
+
+
+def signs_of_remarks(data: Data, fold: int, made: Learned) -> Signs:
+    """Return the signs of the candidates of left-out sentences, one to three in a breath."""
+    use(made)
+    dice = random.Random(SEED + fold)
+    left, rows, labels = remarks(data, fold), [], []
+    while left:
+        many = [left.pop() for _ in range(min(len(left), dice.choice((1, 1, 2, 3))))]
+        block, places, at = [], [], 0
+        for words, name, _ in many:
+            at += dice.choice((0, 300, 900))
+            places.append((len(block), len(block) + len(words), name))
+            block += [Word(text, text, at + 333 * i, at + 333 * (i + 1), 0) for i, text in enumerate(words)]
+            at = block[-1].end
+        heard = Hearing(Stretch(block, data.narration, data.lexicon))
+        found = heard.candidates()
+        if not found:
+            continue
+        rows.append(heard.signs(found))
+        for one in found:
+            inside = (name for a, b, name in places if one.start < b - 1 and a < one.end - 2)
+            labels.append(made.breakdowns[one.breakdown] in inside)
+    return np.vstack(rows), np.array(labels), REMARK
+
+
+def weigh(signs: Sequence[Signs], strength: float = 0.03) -> dict[str, Any]:
+    """Return what signs weigh: the trees that tell, and by themselves (see ``Learned``)."""
+    rows = np.vstack([one for one, _, _ in signs]).astype(np.float32)
+    labels = np.concatenate([one for _, one, _ in signs])
+    counts = np.concatenate([np.full(len(one), count) for _, one, count in signs])
     scale = StandardScaler().fit(rows)
-    model = LogisticRegression(C=strength, max_iter=500).fit(scale.transform(rows), labels)
-    weights = model.coef_[0] / scale.scale_
-    bias = model.intercept_[0] - (weights * scale.mean_).sum()
-    return np.concatenate([[bias + SHIFT], weights]).astype(np.float32)
+    with threadpool_limits(1):
+        alone = LogisticRegression(C=strength, max_iter=500).fit(scale.transform(rows), labels, counts)
+        model = HistGradientBoostingClassifier(
+            learning_rate=0.05, max_iter=TREES, max_leaf_nodes=LEAVES, min_samples_leaf=20,
+            l2_regularization=5, max_features=0.2, early_stopping=False, random_state=SEED,
+        ).fit(rows, labels, counts)  # fmt: skip
+    weights = np.stack([alone.coef_[0] / scale.scale_, scale.mean_]).astype(np.float32)
+    return {"weights": weights, "trees": trees_of(model, SHIFT)}
+
+
+def trees_of(model: HistGradientBoostingClassifier, shift: float) -> Trees:
+    """Return the fitted trees as arrays."""
+    every = [one[0].nodes for one in model._predictors]
+    shape = len(every), max(len(nodes) for nodes in every)
+    sign, left, right = (np.zeros(shape, dtype=np.int16) for _ in range(3))
+    limit, value = (np.zeros(shape, dtype=np.float32) for _ in range(2))
+    for tree, nodes in enumerate(every):
+        many, leaf, own = len(nodes), nodes["is_leaf"].astype(bool), np.arange(len(nodes))
+        sign[tree, :many] = np.where(leaf, 0, nodes["feature_idx"])
+        limit[tree, :many] = np.where(leaf, 0.0, nodes["num_threshold"])
+        left[tree, :many] = np.where(leaf, own, nodes["left"])
+        right[tree, :many] = np.where(leaf, own, nodes["right"])
+        value[tree, :many] = np.where(leaf, nodes["value"], 0.0)
+    depth = max(int(nodes["depth"].max()) for nodes in every)
+    return Trees(sign, limit, left, right, value, depth, float(model._baseline_prediction.item()) + shift)
 
 
 def folds_of(voices: Sequence[Voice], many: int) -> dict[str, int]:
@@ -306,6 +414,7 @@ def folds_of(voices: Sequence[Voice], many: int) -> dict[str, int]:
     return {voice.name: at % many for at, voice in enumerate(voices)}
 
 
+_shared: dict[str, Any] = {}
 Crossed = dict[tuple[int, int], tuple[Learned, dict[str, Signs]]]
 
 
@@ -314,29 +423,54 @@ def crossed(data: Data, many: int) -> Crossed:
     fold = folds_of(data.voices, many)
     made: Crossed = {}
     began = time.monotonic()
-    for first in range(many):
-        for second in range(first, many):
-            out = {first, second}
-            heads = fit_heads(data, [voice for voice in data.voices if fold[voice.name] not in out])
-            signs = {v.name: signs_of(data, v, heads) for v in data.voices if fold[v.name] in out}
-            made[first, second] = heads, signs
-            _say(f"fitted {first} {second} after {time.monotonic() - began:.0f} s")
+    pairs = [(first, second) for first in range(many) for second in range(first, many)]
+    with multiprocessing.get_context("fork").Pool(PROCESSES, _share, (data, fold)) as pool:
+        for pair, one in zip(pairs, pool.imap(_crossed, pairs), strict=True):
+            made[pair] = one
+            _say(f"fitted {pair} after {time.monotonic() - began:.0f} s")
     return made
 
 
-def check(data: Data, made: Crossed, many: int, shift: float = 0.0) -> dict[str, Score]:
+def _share(data: Data, fold: dict[str, int]) -> None:
+    _shared["data"], _shared["fold"] = data, fold
+
+
+def _crossed(out: tuple[int, int]) -> tuple[Learned, dict[str, Signs]]:
+    data, fold = _shared["data"], _shared["fold"]
+    gone = {tuple(words) for one in out for words, _, _ in remarks(data, one)}
+    rest = replace(
+        data,
+        said=[one for one in data.said if tuple(one[0]) not in gone],
+        turned=[one for one in data.turned if tuple(one[0]) not in gone],
+    )
+    heads = fit_heads(rest, [voice for voice in data.voices if fold[voice.name] not in out])
+    signs = {v.name: signs_of(data, v, heads) for v in data.voices if fold[v.name] in out}
+    return heads, {**signs, **{f"{one}": signs_of_remarks(data, one, heads) for one in out}}
+
+
+def others(data: Data, many: int) -> dict[str, int]:
+    """Return the fold of everything whose signs are known: voices by name, left-out sentences by fold."""
+    return {**folds_of(data.voices, many), **{f"{one}": one for one in range(many)}}
+
+
+def unheard(data: Data, made: Crossed, many: int) -> list[Learned]:
+    """Return for each fold what was learned from the others."""
+    fold = others(data, many)
+    return [
+        replace(
+            made[out, out][0],
+            **weigh([made[min(out, at), max(out, at)][1][name] for name, at in fold.items() if at != out]),
+        )
+        for out in range(many)
+    ]
+
+
+def check(data: Data, learned: Sequence[Learned], shift: float = 0.0) -> dict[str, Score]:
     """Return the score of every voice, read by what was learned from the voices of the other folds."""
-    fold = folds_of(data.voices, many)
+    fold = folds_of(data.voices, len(learned))
     scores: dict[str, Score] = {}
-    for out in range(many):
-        rest = [
-            made[min(out, other), max(out, other)][1][voice.name]
-            for voice in data.voices
-            if (other := fold[voice.name]) != out
-        ]
-        weights = weigh(rest)
-        weights[0] += shift
-        use(replace(made[out, out][0], weights=weights))
+    for out, made in enumerate(learned):
+        use(replace(made, trees=made.trees._replace(base=made.trees.base + shift)))
         for voice in data.voices:
             if fold[voice.name] == out:
                 read = read_captions(voice.text, data.lexicon, voice.roster)
@@ -356,7 +490,7 @@ def total(scores: dict[str, Score], under: str = "") -> Score:
 def digest() -> str:
     """Return the SHA-256 of everything learned from, names and bytes."""
     made = hashlib.sha256()
-    wording = [WORDING / "narration.toml", *sorted(WORDING.glob("spoken*.toml"))]
+    wording = [WORDING / "narration.toml", *sorted(WORDING.glob("spoken*.toml")), *sentence_files()]
     for path in [*wording, *sorted(one for one in BUILD.iterdir() if one.suffix != ".md")]:
         made.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
     return made.hexdigest()
@@ -370,6 +504,8 @@ def write(made: Learned, data: Data) -> None:
         "learned from": f"{len(data.said)} sentences that tell a breakdown, {len(data.turned)} that do not,"
         f" {len(data.followed)} that take back or show again, {len(data.voices)} annotated narrations",
         "sha256": digest(),
+        "depth": made.trees.depth,
+        "base": made.trees.base,
         "breakdowns": made.breakdowns,
         "signs": made.signs,
     }
@@ -382,6 +518,7 @@ def write(made: Learned, data: Data) -> None:
         arrays[f"{key}_rarity"] = head.rarity.astype(np.float16)
         arrays[f"{key}_bias"] = head.bias.astype(np.float32)
     arrays["signs"] = made.weights.astype(np.float32)
+    arrays |= {f"trees_{name}": getattr(made.trees, name) for name in Trees._fields[:5]}
     np.savez_compressed(FILE, **arrays)
 
 
@@ -411,16 +548,16 @@ def main() -> None:
     if options.check:
         report(data, made, options.folds)
         return
-    fold = folds_of(data.voices, options.folds)
-    every = [made[fold[one.name], fold[one.name]][1][one.name] for one in data.voices]
-    write(replace(fit_heads(data, data.voices), weights=weigh(every)), data)
+    every = [made[one, one][1][name] for name, one in others(data, options.folds).items()]
+    write(replace(fit_heads(data, data.voices), **weigh(every)), data)
 
 
 def report(data: Data, made: Crossed, many: int) -> None:
     """Say how voices are read that nothing was learned from: each, all, by threshold, by sureness."""
-    for shift in (-0.4, -0.2, 0.0, 0.2, 0.4):
-        _say(f"{SHIFT + shift:+.1f} {total(check(data, made, many, shift))}")
-    scores = check(data, made, many)
+    learned = unheard(data, made, many)
+    for shift in (-0.4, -0.2, 0.2, 0.4):
+        _say(f"{SHIFT + shift:+.1f} {total(check(data, learned, shift))}")
+    scores = check(data, learned)
     for name, one in scores.items():
         _say(f"{name:24s} {one}")
     whole = total(scores)

@@ -26,7 +26,7 @@ from planner.text import clean_line
 
 PROPOSED = 0.5
 """From this sureness on it is put to the coach as a breakdown."""
-_AGAIN = 8_000
+_AGAIN = 12_000
 """Milliseconds within which the same breakdown is the same event told on."""
 _REPLAY = 30_000
 _SHOWN_BEFORE = 60_000
@@ -138,7 +138,7 @@ def _heard(
         places = [-1, *(one.end for one in told)], [*(one.start for one in told), len(words)]
         for at, one in enumerate(told):
             players = charged(words, one, places[0][at], places[1][at + 1])
-            events.append(_event(words, one, players, narration))
+            events.append(_event(words, one, players))
         if roster is not None:
             _ask(events[-len(told) :] if told else [], _strangers(block, narration.numerals, roster))
         turns += [
@@ -169,15 +169,14 @@ def _follow(kind: str, at: int) -> _Turn:
     return _Turn("retraction", at, _TAKEN) if kind == "taken_back" else _Turn("repeat", at, 0.0)
 
 
-def _event(words: Sequence[Word], told: Telling, players: tuple[str, ...], narration: Narration) -> _Event:
+def _event(words: Sequence[Word], told: Telling, players: tuple[str, ...]) -> _Event:
     run = words[told.start : told.end]
     around = words[max(0, told.start - _AROUND) : told.end + _AROUND]
     text = clean_line(" ".join(word.said for word in around), 300)
-    odds = told.odds + narration.base["player"] * bool(players)
     end = max(word.end for word in run)
     wording = " ".join(word.text for word in run)[:_WORDING]
     return _Event(
-        told.breakdown, players, run[0].start, end, odds, run[0].line, text, told.stances, end, wording
+        told.breakdown, players, run[0].start, end, told.odds, run[0].line, text, told.stances, end, wording
     )
 
 

@@ -17,12 +17,13 @@ if TYPE_CHECKING:
 
 LENGTHS = (6, 9, 13, 18, 24)
 """Words of the spans that are compared."""
-_LEAST = -3.5
+_LEAST = -4.5
 """Likeness below which a span tells nothing."""
-_WORDS_EACH = 7
+_WORDS_EACH = 5
 _APART = 4
-_OVERLAP = 4
-_SAME = 14_000
+_OVERLAP = 0.6
+"""Share of the shorter of two tellings from which on they are told by the same words."""
+_SAME = 20_000
 """Milliseconds within which a breakdown is told once."""
 _SHORT = 9
 _SHORT_STEP = 2
@@ -40,13 +41,18 @@ class Hearing:
 
     def tellings(self) -> list[Telling]:
         """Return what is told, in order; one place tells one breakdown, the likeliest."""
-        kept: list[Telling] = []
-        for one in sorted(
-            [*self._own(), *self._weighed()], key=lambda one: (not one.own, -one.odds, one.start)
-        ):
-            if not any(self._covers(other, one) for other in kept):
-                kept.append(one)
-        return sorted(kept, key=lambda one: (one.start, one.breakdown))
+        rows, weighed = self._weighed()
+        kept: list[tuple[Telling, int]] = []
+        heard = [*((one, -1) for one in self._own()), *((one, at) for at, one in enumerate(weighed))]
+        for one, at in sorted(heard, key=lambda pair: (not pair[0].own, -pair[0].odds, pair[0].start)):
+            if not any(self._covers(other, one) for other, _ in kept):
+                kept.append((one, at))
+        likened = [(one, at) for one, at in kept if not one.own]
+        if likened:
+            reasons = self._learned.reasons(rows[[at for _, at in likened]])
+            for (one, _), why in zip(likened, reasons, strict=True):
+                one.stances, one.collective = why, self._collective(one)
+        return sorted((one for one, _ in kept), key=lambda one: (one.start, one.breakdown))
 
     def follows(self) -> Iterator[tuple[str, int]]:
         """Yield (kind, place of its last word) where talk takes back or shows again what was told before."""
@@ -78,22 +84,21 @@ class Hearing:
         stances = [name[3:] for name in self._learned.signs if name.startswith("= :")]
         return signs(self.stretch, self._about, self._said, found, stances)
 
-    def _weighed(self) -> Iterator[Telling]:
+    def _weighed(self) -> tuple[Any, list[Telling]]:
+        """Return the signs of what is like something learned, and the tellings."""
         found = self.candidates()
         if not found:
-            return
+            return None, []
         made = self._learned
-        parts = self.signs(found) * made.weights[1:]
-        for one, row in zip(found, parts, strict=True):
-            told = Telling(
-                made.breakdowns[one.breakdown], one.start, one.end, float(row.sum() + made.weights[0])
-            )
-            told.collective = bool(_COLLECTIVE & set(self.stretch.readings[one.start : one.start + _SUBJECT]))
-            for name, part in zip(made.signs, row, strict=True):
-                if part and ":" in name:
-                    stance = name[3:]
-                    told.stances[stance] = told.stances.get(stance, 0.0) + float(part)
-            yield told
+        rows = self.signs(found)
+        odds = made.trees.odds(rows).tolist()
+        return rows, [
+            Telling(made.breakdowns[one.breakdown], one.start, one.end, odd)
+            for one, odd in zip(found, odds, strict=True)
+        ]
+
+    def _collective(self, one: Telling) -> bool:
+        return bool(_COLLECTIVE & set(self.stretch.readings[one.start : one.start + _SUBJECT]))
 
     def _own(self) -> Iterator[Telling]:
         """Yield what the team's own phrases tell, unless the talk around says otherwise."""
@@ -108,7 +113,8 @@ class Hearing:
         if kept.breakdown == one.breakdown:
             words = self.stretch.words
             return abs(words[kept.start].start - words[one.start].start) < _SAME
-        return one.start < kept.end - _OVERLAP and kept.start + _OVERLAP < one.end
+        both = min(kept.end, one.end) - max(kept.start, one.start)
+        return both > (0 if kept.own else _OVERLAP * min(kept.end - kept.start, one.end - one.start))
 
     def _spans(self) -> tuple[NDArray[Any], NDArray[Any]]:
         import numpy as np
@@ -146,14 +152,18 @@ def _best(starts: Any, ends: Any, scores: Any, most: int) -> list[Candidate]:
     rows, columns = np.nonzero(scores > _LEAST)
     order = np.argsort(-scores[rows, columns], kind="stable")
     found: list[Candidate] = []
-    taken: dict[int, list[tuple[int, int]]] = {}
+    taken: dict[int, int] = {}
     for row, column in zip(rows[order].tolist(), columns[order].tolist(), strict=True):
         start, end = int(starts[row]), int(ends[row])
-        others = taken.setdefault(column, [])
-        if any(start < b + _APART and a < end + _APART for a, b in others):
+        if taken.get(column, 0) & _bits(start, end):
             continue
-        others.append((start, end))
+        taken[column] = taken.get(column, 0) | _bits(max(0, start - _APART), end + _APART)
         found.append(Candidate(start, end, column, float(scores[row, column])))
         if len(found) >= most:
             break
     return found
+
+
+def _bits(start: int, end: int) -> int:
+    """Return a number with a bit for each word of a span."""
+    return (1 << end) - (1 << start)

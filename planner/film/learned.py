@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +18,7 @@ from planner.film.grams import Grams
 from planner.film.grams import about as _about
 from planner.film.grams import said as _said
 from planner.film.phrases import Speech
+from planner.film.trees import Trees
 
 if TYPE_CHECKING:
     import numpy as np
@@ -26,8 +27,10 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float32]
 
 FILE = Path(__file__).with_name("learned.npz")
-FAULT, TAKEN_BACK, SHOWN_AGAIN = range(3)
-"""Columns of the ``said`` head: a charge of ours, words taken back, a replay."""
+FAULT, TAKEN_BACK, SHOWN_AGAIN, FIRST_KIND = range(4)
+"""Columns of the ``said`` head: a charge of ours, words taken back, a replay, and the first of KINDS."""
+KINDS = ("praise", "condition", "teaching", "theirs", "offence", "retraction", "neutral")
+"""Ways to name a breakdown that is none of ours now, each with its column of the ``said`` head."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +41,20 @@ class Head:
     weights: Floats
     rarity: Floats
     bias: Floats
+
+    @cached_property
+    def weighed(self) -> Any:
+        """Return the weights of rows, each times how rare it is."""
+        import numpy as np
+
+        return (self.weights * self.rarity[:, None]).astype(np.float64)
+
+    @cached_property
+    def squares(self) -> Any:
+        """Return what each row adds to the square of a span's length."""
+        import numpy as np
+
+        return self.rarity.astype(np.float64) ** 2
 
     def spans(self, grams: Grams) -> Spans:
         """Return the running sums of a run of talk."""
@@ -68,14 +85,17 @@ class Spans:
 def _running(head: Head, places: Sequence[Sequence[str]]) -> tuple[Any, Any]:
     import numpy as np
 
-    known = [[head.rows[one] for one in many if one in head.rows] for many in places]
-    where = np.repeat(np.arange(len(known)), [len(many) for many in known])
-    rows = np.array([one for many in known for one in many], dtype=np.intp)
-    sums = np.zeros((len(known) + 1, head.weights.shape[1]))
-    sizes = np.zeros(len(known) + 1)
-    np.add.at(sums, where + 1, head.weights[rows] * head.rarity[rows, None])
-    np.add.at(sizes, where + 1, head.rarity[rows] ** 2)
-    return sums.cumsum(axis=0), sizes.cumsum()
+    known = head.rows
+    rows: list[int] = []
+    ends = [0]
+    for many in places:
+        rows += [known[one] for one in many if one in known]
+        ends.append(len(rows))
+    sums = np.zeros((len(rows) + 1, head.weights.shape[1]))
+    np.cumsum(head.weighed[rows], axis=0, out=sums[1:])
+    sizes = np.zeros(len(rows) + 1)
+    np.cumsum(head.squares[rows], out=sizes[1:])
+    return sums[ends], sizes[ends]
 
 
 def _firsts(grams: Grams) -> NDArray[np.intp]:
@@ -92,18 +112,41 @@ def _firsts(grams: Grams) -> NDArray[np.intp]:
 
 @dataclass(frozen=True)
 class Learned:
-    """Everything learned: what talk is about, how it is said, and how signs of both are weighed."""
+    """Everything learned: what talk is about, how it is said, and how signs of both are weighed.
+
+    ``weights`` holds what a sign weighs by itself and what it is on average, to say why one is doubtful.
+    """
 
     breakdowns: tuple[str, ...]
     about: Head
     said: Head
     signs: tuple[str, ...]
     weights: Floats
+    trees: Trees
     made: dict[str, Any] = field(default_factory=dict)
 
     def views(self, words: Sequence[str], speech: Speech) -> tuple[Spans, Spans]:
         """Return the (about, said) spans of a run of talk."""
         return self.about.spans(_about(words, speech)), self.said.spans(_said(words, speech))
+
+    def reasons(self, rows: Floats) -> list[dict[str, float]]:
+        """Return what each stance adds to the log odds of each row of signs."""
+        stances, sums = self._stances
+        parts = ((rows - self.weights[1]) * self.weights[0]) @ sums
+        return [dict(zip(stances, row, strict=True)) for row in parts.tolist()]
+
+    @cached_property
+    def _stances(self) -> tuple[list[str], Any]:
+        """Return the stances, and a matrix that sums signs by stance."""
+        import numpy as np
+
+        named = [name.split(" ")[-1].removeprefix(":") for name in self.signs]
+        told = [" :" in name or stance in KINDS for name, stance in zip(self.signs, named, strict=True)]
+        stances = sorted({stance for stance, one in zip(named, told, strict=True) if one})
+        sums = np.array(
+            [[one and stance == own for stance in stances] for own, one in zip(named, told, strict=True)]
+        )
+        return stances, sums.astype(np.float64)
 
 
 @cache
@@ -120,7 +163,9 @@ def read_learned(path: Path) -> Learned:
         made = json.loads(file["made"].tobytes().decode())
         about, said = _head(file, "about"), _head(file, "said")
         weights = file["signs"].astype(np.float32)
-        return Learned(tuple(made["breakdowns"]), about, said, tuple(made["signs"]), weights, made)
+        sign, limit, left, right, value = (file[f"trees_{name}"] for name in Trees._fields[:5])
+        trees = Trees(sign, limit, left, right, value, made["depth"], made["base"])
+        return Learned(tuple(made["breakdowns"]), about, said, tuple(made["signs"]), weights, trees, made)
 
 
 def _head(file: Mapping[str, Any], key: str) -> Head:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -22,6 +23,8 @@ GROUPS = (
 """Lists of words that help to read what stands beside them."""
 _SHORTEST_TYPO = 4
 _LONGEST_TYPO = 30
+_USUAL = 3
+"""Example sentences in which a word must stand to be no typing error."""
 _MEMORY = 20_000
 NO = "no"
 _LACKS = frozenset({NO, "late", "slow"})
@@ -140,6 +143,18 @@ class Lexicon:
     def _pools(self) -> dict[tuple[int, int], list[str]]:
         return {}
 
+    @cached_property
+    def _spoken(self) -> frozenset[str]:
+        """Return the words that several example sentences use, which are therefore no typing errors."""
+        often = Counter(
+            word
+            for table in ("said", "turned")
+            for sentences in self.narration.get(table, {}).values()
+            for one in sentences
+            for word in set(one.split())
+        )
+        return frozenset(word for word, count in often.items() if count >= _USUAL)
+
     def spell(self, word: str) -> tuple[str, float] | None:
         """Return the one trade word that a misspelt word must have been and how sure, or None.
 
@@ -154,7 +169,7 @@ class Lexicon:
 
     def _spell(self, word: str) -> tuple[str, float] | None:
         near = self.near(word, 1 if len(word) < 8 else 2)
-        if not near:
+        if not near or word in self._spoken:
             return None
         best, distance = near[0]
         ties = {stem(self.same.get((one,), one)) for one, far in near if far == distance}

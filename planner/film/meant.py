@@ -26,9 +26,9 @@ _TOLD_LEAD = 3.0
 _TOLD_FAULT = 0.5
 _TOLD_SURE = 0.6
 _OVERRULED = 4
-_HEARD = 0.5
+_HEARD = 1.5
 """Log odds from which something heard is taken."""
-_HEARD_SHORT = 0.9
+_HEARD_SHORT = 3.5
 _FEW = 4
 """Words up to which a stretch must be heard more plainly."""
 _OTHERS = frozenset({"they", "their", "them", "opp", "opponent", "we", "our"})
@@ -124,7 +124,7 @@ def _heard(said: Sequence[str], lexicon: Lexicon) -> tuple[str, float] | None:
         lexicon.memo["narration"] = load_narration(lexicon.narration)
     narration = lexicon.memo["narration"]
     talk = narration.numerals.joined(sentence(" ".join(said)))
-    need = _HEARD if len(said) > _FEW else _HEARD_SHORT
+    need = _HEARD if len(said) > _FEW and said[0] not in _OTHERS else _HEARD_SHORT
     told = [one for one in Hearing(Stretch(talk, narration, lexicon)).tellings() if one.odds > need]
     best = max(told, key=lambda one: (one.odds, one.breakdown), default=None)
     return (best.breakdown, _TOLD_SURE) if best is not None and best.breakdown in lexicon.ids else None

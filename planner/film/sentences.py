@@ -21,7 +21,7 @@ _SUBJECT = 2
 _WORDS = range(3, 41)
 _EXACT = 0.8
 """Sureness from which a breakdown was read in so many words."""
-_LEAD = 3.0
+_LEAD = 3.8
 _LEAD_LABEL = 1.5
 _FAULT_LABEL = -1.0
 _LEAD_UNNAMED = 6.0

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from planner.film.learned import FAULT, Spans
+from planner.film.learned import FAULT, FIRST_KIND, KINDS, Spans
 from planner.film.spoken import PLAYER
 from planner.film.stance import Stretch
 
@@ -35,6 +35,11 @@ _WORDS = {
     "but": ("but", "then", "except", "though", "instead"),
     "past": ("last", "yesterday", "week", "month", "year", "season", "saturday", "before"),
 }
+_GROUPS: dict[str, tuple[int, ...]] = {
+    word: tuple(at for at, words in enumerate(_WORDS.values()) if word in words)
+    for many in _WORDS.values()
+    for word in many
+}
 _BEFORE = 10
 _AFTER = 8
 _MOST = 2.0
@@ -50,19 +55,20 @@ class Candidate(NamedTuple):
     score: float
 
 
-def names(stances: Sequence[str]) -> list[str]:
+def names(stances: Sequence[str], breakdowns: Sequence[str]) -> list[str]:
     """Return the names of all signs in their order."""
     zones = [
         f"{zone} {one}"
-        for one in (*_WORDS, *(f":{stance}" for stance in stances))
         for zone in ("<", "=", ">")
+        for one in (*_WORDS, *(f":{stance}" for stance in stances))
     ]
     return [
-        *("like", "lead", "behind", "fault", "fault <", "fault >", "fault wide"),
-        *("like wide", "lead wide", "like <", "like >", "rival", "over rival", "rivals", "score"),
-        *("again score", *(name for _, name in _SOON)),
-        *("gap at", "hush at", "hush <", "gap =", "size", "alone"),
+        *("like", "lead", "behind", "like wide", "lead wide", "like long", "lead long", "like <", "like >"),
+        *(f"{zone} {kind}" for zone in ("=", "<", ">", "wide", "long") for kind in ("fault", *KINDS)),
+        *("rival", "over rival", "rivals", "score", "again score", *(name for _, name in _SOON)),
+        *("gap at", "hush at", "hush <", "gap =", "size", "alone", "from", "left"),
         *zones,
+        *breakdowns,
     ]
 
 
@@ -77,16 +83,18 @@ def signs(
     column = np.array([one.breakdown for one in found])
     score = np.array([one.score for one in found])
     size = len(stretch.words)
-    rows = [
-        *_likeness(about, said, start, end, column, size),
-        *_rivals(stretch, found, score),
+    parts = [
+        *_likeness(about, start, end, column, size),
+        *_ways(said, start, end, size),
+        *_rivals(stretch, start, end, column, score),
         *_silences(stretch, start, end, size),
-        *_zones(stretch, start, end, size, stances),
+        _zones(stretch, start, end, size, stances),
+        np.eye(about.bias.size)[column],
     ]
-    return np.stack([np.asarray(row, dtype=float) for row in rows], axis=1)
+    return np.column_stack(parts)
 
 
-def _likeness(about: Spans, said: Spans, start: Any, end: Any, column: Any, size: int) -> Iterator[Any]:
+def _likeness(about: Spans, start: Any, end: Any, column: Any, size: int) -> Iterator[Any]:
     import numpy as np
 
     def like(first: Any, last: Any) -> tuple[Any, Any]:
@@ -95,15 +103,28 @@ def _likeness(about: Spans, said: Spans, start: Any, end: Any, column: Any, size
         scores[each, column] = -np.inf
         return own, own - scores.max(axis=1)
 
-    def fault(first: Any, last: Any) -> Any:
-        return said.scores(np.maximum(first, 0), np.minimum(last, size))[:, FAULT]
-
     each = np.arange(len(start))
     own, lead = like(start, end)
     yield from (own, lead, np.minimum(lead, 0))
-    yield from (fault(start, end), fault(start - 12, start), fault(end, end + 10), fault(start - 4, end + 4))
     yield from like(start - 7, end + 7)
+    yield from like(start - 2, start + 26)
     yield from (like(start - 8, start + 2)[0], like(end - 2, end + 8)[0])
+
+
+def _ways(said: Spans, start: Any, end: Any, size: int) -> Iterator[Any]:
+    """Yield how it is said in the words themselves, before, after and around them."""
+    import numpy as np
+
+    columns = [FAULT, *range(FIRST_KIND, FIRST_KIND + len(KINDS))]
+    zones = (
+        (start, end),
+        (start - 12, start),
+        (end, end + 10),
+        (start - 4, end + 4),
+        (start - 2, start + 26),
+    )
+    for first, last in zones:
+        yield said.scores(np.clip(first, 0, size), np.clip(last, 0, size))[:, columns]
 
 
 def log_shares(scores: Any) -> Any:
@@ -114,57 +135,53 @@ def log_shares(scores: Any) -> Any:
     return scores - np.log(np.exp(scores).sum(axis=1, keepdims=True))
 
 
-def _rivals(stretch: Stretch, found: Sequence[Candidate], score: Any) -> Iterator[Any]:
+def _rivals(stretch: Stretch, start: Any, end: Any, column: Any, score: Any) -> Iterator[Any]:
+    """Yield the best of another breakdown at the same place, and what of the same was before."""
     import numpy as np
 
-    best, many, again, since = [], [], [], []
-    for one in found:
-        over = [
-            two.score
-            for two in found
-            if two.breakdown != one.breakdown and two.start < one.end + 3 and two.end > one.start - 3
-        ]
-        best.append(max(over, default=NOTHING))
-        many.append(len(over))
-        before = [
-            (stretch.words[one.start].start - stretch.words[two.end - 1].end, two.score)
-            for two in found
-            if two.breakdown == one.breakdown and two.start < one.start and two.score > NOTHING / 2
-        ]
-        since.append(min((gap for gap, _ in before), default=10**9))
-        again.append(max((high for gap, high in before if gap < 40_000), default=NOTHING) - NOTHING)
-    yield from (np.array(best), score - np.array(best), np.array(many), score, np.array(again))
-    yield from (np.array(since) < limit for limit, _ in _SOON)
+    same = column[:, None] == column
+    near = (start < end[:, None] + 3) & (end > start[:, None] - 3) & ~same
+    best = np.where(near, score, NOTHING).max(axis=1)
+    begins = np.array([word.start for word in stretch.words])[start]
+    ends = np.array([word.end for word in stretch.words])[end - 1]
+    gap = np.where(same & (start < start[:, None]), begins[:, None] - ends, 10**9)
+    again = np.where(gap < 40_000, score, NOTHING).max(axis=1) - NOTHING
+    yield from (best, score - best, near.sum(axis=1), score, again)
+    yield from (gap.min(axis=1) < limit for limit, _ in _SOON)
 
 
 def _silences(stretch: Stretch, start: Any, end: Any, size: int) -> Iterator[Any]:
     import numpy as np
 
-    words = stretch.words
-    gap = np.array([2500, *(words[at].start - words[at - 1].end for at in range(1, size))])
+    begins = np.array([word.start for word in stretch.words])
+    gap = np.append(2500, begins[1:] - np.array([word.end for word in stretch.words])[:-1])
 
-    def most(first: Any, last: Any) -> Any:
-        return np.array([gap[max(0, a) : b].max(initial=0) for a, b in zip(first, last, strict=True)])
+    def over(least: int, first: Any, last: Any) -> Any:
+        sums = np.append(0, (gap > least).cumsum())
+        return sums[np.minimum(last, size)] > sums[np.clip(first, 0, size)]
 
-    yield from (
-        most(start, start + 3) > 600,
-        most(start, start + 3) > 1500,
-        most(start - 8, start + 1) > 1500,
-    )
-    yield from (most(start + 1, end) > 900, end - start, np.full(len(start), size < 12))
+    yield from (over(600, start, start + 3), over(1500, start, start + 3), over(1500, start - 8, start + 1))
+    yield from (over(900, start + 1, end), end - start, np.full(len(start), size < 12))
+    yield from (np.minimum(start, 40), np.minimum(size - end, 40))
 
 
-def _zones(stretch: Stretch, start: Any, end: Any, size: int, stances: Sequence[str]) -> Iterator[Any]:
+def _zones(stretch: Stretch, start: Any, end: Any, size: int, stances: Sequence[str]) -> Any:
+    """Return how often words and marks of each kind stand before, in and after each candidate."""
     import numpy as np
 
-    texts = [word.text for word in stretch.words]
-    marked: dict[str, list[int]] = {}
+    rows = {stance: at for at, stance in enumerate(stances, len(_WORDS))}
+    told = np.zeros((size + 1, len(_WORDS) + len(stances)))
+    for at, word in enumerate(stretch.words):
+        for row in _GROUPS.get(word.text, ()):
+            told[at + 1, row] = 1.0
     for mark in stretch.marks:
-        marked.setdefault(mark.what.stance, []).append(mark.start)
-    groups = [[at for at, text in enumerate(texts) if text in words] for words in _WORDS.values()]
-    for places in (*groups, *(marked.get(stance, []) for stance in stances)):
-        sums = np.zeros(size + 1)
-        np.add.at(sums, np.array(places, dtype=np.intp) + 1, 1.0)
-        sums = sums.cumsum()
-        for first, last in ((start - _BEFORE, start), (start, end), (end, end + _AFTER)):
-            yield np.minimum(_MOST, sums[np.minimum(last, size)] - sums[np.maximum(first, 0)])
+        if mark.what.stance in rows:
+            told[mark.start + 1, rows[mark.what.stance]] += 1.0
+    sums = told.cumsum(axis=0)
+    zones = ((start - _BEFORE, start), (start, end), (end, end + _AFTER))
+    return np.hstack(
+        [
+            np.minimum(_MOST, sums[np.minimum(last, size)] - sums[np.maximum(first, 0)])
+            for first, last in zones
+        ]
+    )

@@ -47,8 +47,10 @@ def stream(cues: Sequence[Cue]) -> list[Word]:
     """Return the words of all cues in order; a cue that repeats the end of the one before adds the rest."""
     said: list[Word] = []
     for cue in cues:
-        new = _timed(cue)
-        said += new[_overlap(said, new) :]
+        texts = [_texts(line) for line in cue.text]
+        every = [text for line in texts for text in line]
+        again = _overlap(said, every, cue.start) or _rolled(said, texts)
+        said += _timed(every[again:], cue)
         if len(said) > MOST_WORDS:
             return said[:MOST_WORDS]
     return said
@@ -56,7 +58,7 @@ def stream(cues: Sequence[Cue]) -> list[Word]:
 
 def sentence(text: str) -> list[Word]:
     """Return the words of one sentence, a third of a second each."""
-    return _timed(Cue(0, 333 * (text.count(" ") + 1), (text,), 0))
+    return _timed(_texts(text), Cue(0, 333 * (text.count(" ") + 1), (text,), 0))
 
 
 def blocks(said: Sequence[Word]) -> Iterator[list[Word]]:
@@ -75,24 +77,28 @@ def blocks(said: Sequence[Word]) -> Iterator[list[Word]]:
         yield block
 
 
-def _timed(cue: Cue) -> list[Word]:
+def _texts(line: str) -> list[str]:
     texts: list[str] = []
-    for line in cue.text:
-        for raw in _WORD.findall(plain(_NOISES.sub(" ", line))):
-            full = raw.removesuffix("'ve")
-            texts.append(_SHORT.sub("", full).replace("'", ""))
-            texts += [_FULL[raw]] if raw in _FULL else ["have"] if full != raw else []
+    for raw in _WORD.findall(plain(_NOISES.sub(" ", line))):
+        full = raw.removesuffix("'ve")
+        texts.append(_SHORT.sub("", full).replace("'", ""))
+        texts += [_FULL[raw]] if raw in _FULL else ["have"] if full != raw else []
+    return texts
+
+
+def _timed(texts: Sequence[str], cue: Cue) -> list[Word]:
+    """Return words spoken one after the other while their cue is shown."""
     span = cue.end - cue.start
     times = [cue.start + span * at // len(texts) for at in range(len(texts) + 1)] if texts else []
     return [Word(text, text, times[at], times[at + 1], cue.line) for at, text in enumerate(texts)]
 
 
-def _overlap(said: Sequence[Word], new: Sequence[Word]) -> int:
+def _overlap(said: Sequence[Word], new: Sequence[str], start: int) -> int:
     """Return how many words of a cue only repeat the end of what was said (one may have been corrected)."""
-    if not said or not new or new[0].start - said[-1].end > _SPLICE:
+    if not said or not new or start - said[-1].end > _SPLICE:
         return 0
     most = min(len(said), len(new), _LONGEST_OVERLAP)
-    tail, head = [one.text for one in said[-most:]], [one.text for one in new[:most]]
+    tail, head = [one.text for one in said[-most:]], new[:most]
     for size in range(most, 0, -1):
         if tail[most - size :] == head[:size] and (size > 1 or len(new) > 1 or len(head[0]) > 3):
             return size
@@ -101,6 +107,13 @@ def _overlap(said: Sequence[Word], new: Sequence[Word]) -> int:
         if unlike == 1 and tail[most - size] == head[0]:
             return size
     return 0
+
+
+def _rolled(said: Sequence[Word], lines: Sequence[Sequence[str]]) -> int:
+    """Return how many words above the last line of a cue have stood there since before a pause."""
+    above = [text for line in lines[:-1] for text in line]
+    tail = [one.text for one in said[-len(above) :]] if above else []
+    return len(above) if tail == above else 0
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from planner.film.hearing import Hearing
+from planner.film.learned import learned
 from planner.film.narration import Narration, load_narration
 from planner.film.signs import names
 from planner.film.spoken import sentence
@@ -45,7 +46,7 @@ def test_every_candidate_has_all_signs(narration: Narration, lexicon: Lexicon) -
     heard = hearing(narration, lexicon, SAID)
     found = heard.candidates()
     stances = sorted({marker.stance for marker in narration.marker_list})
-    assert heard.signs(found).shape == (len(found), len(names(stances)))
+    assert heard.signs(found).shape == (len(found), len(names(stances, learned().breakdowns)))
     assert hearing(narration, lexicon, "okay").candidates() == []
 
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import math
+import tomllib
+from collections import Counter
 
 import numpy as np
 import pytest
 
 from planner.data import drill_library
 from planner.film.grams import Grams
-from planner.film.learned import FILE, Head, learned, read_learned
+from planner.film.learned import FILE, KINDS, Head, learned, read_learned
 from planner.film.signs import names
 from planner.film.wording import Lexicon
 from tests.film.conftest import DATA
@@ -45,9 +47,24 @@ def test_the_shipped_weights_belong_to_the_shipped_data() -> None:
     wording = drill_library() / "wording"
     build = DATA / "narrated" / "build"
     narrations = sorted(path for path in build.iterdir() if path.suffix != ".md")
-    for path in (wording / "narration.toml", *sorted(wording.glob("spoken*.toml")), *narrations):
+    sentences = [*sorted(wording.glob("spoken*.toml")), *sorted((DATA / "sentences").glob("*.toml"))]
+    for path in (wording / "narration.toml", *sentences, *narrations):
         made.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
     assert learned().made["sha256"] == made.hexdigest(), "run: python -m tools.fit_narration"
+
+
+def test_sentences_for_the_fit_are_well_formed(ids: tuple[str, ...], lexicon: Lexicon) -> None:
+    """Every sentence that only the fit reads tells a known breakdown or a known way to name one, once."""
+    told = [one for table in ("said", "turned") for many in lexicon.narration[table].values() for one in many]
+    kinds = {*KINDS, *lexicon.narration["turned"]}
+    for path in sorted((DATA / "sentences").glob("*.toml")):
+        table = tomllib.loads(path.read_text(encoding="utf-8"))
+        assert set(table) == {"said", "turned"}
+        assert set(table["said"]) <= set(ids)
+        assert set(table["turned"]) <= kinds
+        told += [one for many in table.values() for sentences in many.values() for one in sentences]
+    assert len(told) > 10_000
+    assert [one for one, times in Counter(told).items() if times > 1] == []
 
 
 def test_the_shipped_weights_are_whole_and_small(ids: tuple[str, ...], lexicon: Lexicon) -> None:
@@ -55,6 +72,7 @@ def test_the_shipped_weights_are_whole_and_small(ids: tuple[str, ...], lexicon: 
     made = read_learned(FILE)
     assert set(made.breakdowns) == set(ids)
     stances = sorted({one.get("stance", name) for name, one in lexicon.narration["marker"].items()})
-    assert list(made.signs) == names(stances)
-    assert made.weights.shape == (len(made.signs) + 1,)
+    assert list(made.signs) == names(stances, made.breakdowns)
+    assert made.weights.shape == (2, len(made.signs))
+    assert made.trees.sign.max() < len(made.signs)
     assert FILE.stat().st_size < 1_500_000

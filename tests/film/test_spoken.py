@@ -26,6 +26,18 @@ def test_rolling_repeats_are_said_once() -> None:
     assert spoken(words) == "look at the shot nobody boxes out not one of you"
 
 
+def test_a_line_that_stood_through_a_silence_is_said_once() -> None:
+    """The last line, shown again above the new one however long nobody spoke, was said before."""
+    words = said("look at the shot", "look at the shot/nobody boxes out", pause=9000)
+    assert spoken(words) == "look at the shot nobody boxes out"
+
+
+def test_new_words_are_timed_over_the_whole_cue() -> None:
+    """Beside a line that is only shown again, the new words take the cue's time: no pause is made up."""
+    words = said("look at the shot", "look at the shot/nobody boxes out there")
+    assert [word.start for word in words[4:]] == [2000, 2500, 3000, 3500]
+
+
 def test_a_repeat_with_one_word_corrected_is_said_once() -> None:
     """A line that comes again with a word put right is still the same line."""
     assert spoken(said("nobody tags the role man", "nobody tags the roll man/he dunks it")) == (
