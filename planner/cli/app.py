@@ -16,11 +16,11 @@ def open_at(desk: Desk, *, light: bool = False, mouse: bool = True) -> int:
     """Open the app at a desk and return the exit code when the coach leaves."""
     from planner.screens.pauses import put_off
 
-    put_off()
-    from planner.screens.app import open_app
+    with put_off():
+        from planner.screens.app import open_app
 
-    try:
-        open_app(desk, light=light, mouse=mouse)
-    finally:
-        desk.close()
+        try:
+            open_app(desk, light=light, mouse=mouse)
+        finally:
+            desk.close()
     return 0

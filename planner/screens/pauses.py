@@ -7,6 +7,8 @@ there once a place stands is left out of later searches, which then take a hundr
 from __future__ import annotations
 
 import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 
 class Pauses:
@@ -15,10 +17,17 @@ class Pauses:
     ours = False
 
 
-def put_off() -> None:
-    """Search for nothing until a place stands; from here on this process is the app's."""
+@contextmanager
+def put_off() -> Iterator[None]:
+    """Search for nothing until a place stands; while this lasts the process is the app's."""
     Pauses.ours = True
     gc.disable()
+    try:
+        yield
+    finally:
+        Pauses.ours = False
+        gc.unfreeze()
+        gc.enable()
 
 
 def settle_down() -> None:

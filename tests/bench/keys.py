@@ -121,23 +121,23 @@ class Watch:
 
 async def inside(home: Path, today: dt.date, size: tuple[int, int] = (120, 40)) -> list[Taken]:
     """Return the seconds from a key's arrival to its paint, by place, and those of going to a place."""
-    put_off()
-    app = StopsheetApp(Desk(home, today))
-    watch = Watch(app)
-    found: list[Taken] = []
-    first: list[tuple[float, float] | None] = []
-    going: list[tuple[float, float] | None] = []
-    async with app.run_test(size=size) as pilot:
-        await settle(pilot)
-        for name, (digit, keys) in PLACES.items():
-            first.append(await _key(watch, pilot, digit))
-            for one in BEGIN.get(name, ()):
-                await pilot.press(one)
-                await settle(pilot)
-            found.append(_taken(name, [await _key(watch, pilot, one) for one in keys * ROUNDS]))
-        for _ in range(ROUNDS):
-            for digit, _ in PLACES.values():
-                going.append(await _key(watch, pilot, digit))
+    with put_off():
+        app = StopsheetApp(Desk(home, today))
+        watch = Watch(app)
+        found: list[Taken] = []
+        first: list[tuple[float, float] | None] = []
+        going: list[tuple[float, float] | None] = []
+        async with app.run_test(size=size) as pilot:
+            await settle(pilot)
+            for name, (digit, keys) in PLACES.items():
+                first.append(await _key(watch, pilot, digit))
+                for one in BEGIN.get(name, ()):
+                    await pilot.press(one)
+                    await settle(pilot)
+                found.append(_taken(name, [await _key(watch, pilot, one) for one in keys * ROUNDS]))
+            for _ in range(ROUNDS):
+                for digit, _ in PLACES.values():
+                    going.append(await _key(watch, pilot, digit))
     app.desk.close()
     return [*found, _taken("to a place, first time", first), _taken("to a place again", going)]
 

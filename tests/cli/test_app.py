@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 
@@ -34,6 +35,7 @@ def test_alone_on_a_terminal_it_opens_the_app(
     monkeypatch.setattr("planner.cli.standing.on_terminal", lambda: True)
     assert stopsheet().out == ""
     assert opened == [(stopsheet.home, False, True)]
+    assert gc.isenabled(), "what the app put off is put off for good"
 
 
 def test_the_app_takes_its_looks_from_the_command(stopsheet: Stopsheet, opened: Opened) -> None:

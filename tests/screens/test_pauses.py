@@ -15,12 +15,12 @@ from tests.screens.steps import opened
 
 @pytest.fixture
 def own_process() -> Iterator[None]:
-    """Let this process count as the app's own, and be a test's again afterwards."""
-    pauses.put_off()
-    yield
-    Pauses.ours = False
-    gc.enable()
-    gc.unfreeze()
+    """Let this process count as the app's own; afterwards it is as it was."""
+    with pauses.put_off():
+        yield
+    assert not Pauses.ours
+    assert gc.isenabled()
+    assert gc.get_freeze_count() == 0
 
 
 @pytest.mark.usefixtures("own_process")
