@@ -45,7 +45,7 @@ from planner.film.signs import names
 from planner.film.spoken import Word, blocks, sentence, stream
 from planner.film.stance import Stretch
 from planner.film.trees import Trees
-from tests.film.scoring import Score, compared, shipped_lexicon
+from tests.film.scoring import Score, compared, shipped_lexicon, total
 
 ROOT = Path(__file__).parent.parent
 BUILD = ROOT / "tests/data/film/narrated/build"
@@ -478,15 +478,6 @@ def check(data: Data, learned: Sequence[Learned], shift: float = 0.0) -> dict[st
     return scores
 
 
-def total(scores: dict[str, Score], under: str = "") -> Score:
-    """Return the sum of scores."""
-    whole = Score()
-    for name, one in scores.items():
-        if name.startswith(under):
-            whole.add(one)
-    return whole
-
-
 def digest() -> str:
     """Return the SHA-256 of everything learned from, names and bytes."""
     made = hashlib.sha256()
@@ -556,11 +547,11 @@ def report(data: Data, made: Crossed, many: int) -> None:
     """Say how voices are read that nothing was learned from: each, all, by threshold, by sureness."""
     learned = unheard(data, made, many)
     for shift in (-0.4, -0.2, 0.2, 0.4):
-        _say(f"{SHIFT + shift:+.1f} {total(check(data, learned, shift))}")
+        _say(f"{SHIFT + shift:+.1f} {total(check(data, learned, shift).values())}")
     scores = check(data, learned)
     for name, one in scores.items():
         _say(f"{name:24s} {one}")
-    whole = total(scores)
+    whole = total(scores.values())
     _say(f"{'all':24s} {whole}\nsprung {dict(whole.sprung)} of {dict(whole.traps)}")
     for low, right, proposed in reliability(scores):
         _say(f"sure from {low:.1f}: {right} of {proposed} right")

@@ -10,7 +10,6 @@ import random
 from collections.abc import Sequence
 
 from planner.build.candidates import Candidate
-from planner.build.cuts import add_cut
 from planner.build.known import CLOSE_NODES, Known, build_model
 from planner.build.linear import INF, Relaxed
 from planner.build.model import Choice, Model, Placed
@@ -21,7 +20,6 @@ WHOLE = 1e-6
 
 MOST_STEPS = 40
 """Relaxed solves of one dive."""
-
 
 DIVES = 12
 """Most dives for a first plan."""
@@ -92,10 +90,7 @@ def first_plans(known: Known, outline: Model, relaxed: Relaxed) -> None:
             continue
         choice = drills_of(outline, held)
         names = frozenset(one.candidate.drill.id for one in choice.placed)
-        found = known.learn(choice)
-        for cut in found:
-            add_cut(outline, cut)
-        if found:
+        if known.learn(outline, choice):
             stale -= 1
         elif names not in tried:
             tried.add(names)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from planner.build.brief import Brief
 from planner.build.candidates import Candidate
-from planner.build.cuts import Cut, Finder, add_cut, broken_cuts
+from planner.build.cuts import Cut, Finder, add_cut
 from planner.build.fitting import fit
 from planner.build.frame import Frame
 from planner.build.linear import INF, Answer
@@ -84,22 +84,30 @@ class Known:
             beside(outline, one)
         return outline
 
-    def learn(self, choice: Choice) -> list[Cut]:
-        """Return the cuts that a choice breaks whose drills have no order, and remember them."""
+    def learn(self, outline: Model, choice: Choice) -> bool:
+        """Cut off a choice whose drills have no order, here and from now on; return whether it had none."""
         found = self.finder.broken(choice)
         self.cuts |= dict.fromkeys(found)
-        return found
+        for cut in found:
+            add_cut(outline, cut)
+        return bool(found)
 
     def reprice(self, candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:
         """Price the drills again with all that was learnt and return those still worth keeping."""
         left = self._worth_keeping(candidates)
-        outline = self.outline(left)
-        relaxed = outline.problem.solve(relaxed=True)
+        return self._priced(self.outline(left), left)
+
+    def reprice_by_clock(self, candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:
+        """Return the drills still worth keeping by their price on the clock."""
+        return self._priced(build_model(self.brief, self.frame, candidates), candidates)
+
+    def _priced(self, model: Model, candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:
+        relaxed = model.problem.solve(relaxed=True)
         if relaxed.values is None:
-            return left
-        for name, ceiling in ceilings_of(outline, relaxed).items():
+            return tuple(candidates)
+        for name, ceiling in ceilings_of(model, relaxed).items():
             self.ceilings[name] = max(self.value, min(self.ceilings[name], ceiling))
-        return self._worth_keeping(left)
+        return self._worth_keeping(candidates)
 
     def _worth_keeping(self, candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:
         """Return the candidates that could still be part of a plan better than the one in hand."""
@@ -132,16 +140,6 @@ class Known:
         )
         return sorted(ranked[: max(CLOSE_DRILLS, len(names))], key=lambda one: one.drill.id)
 
-    def reprice_by_clock(self, candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:
-        """Return the drills still worth keeping by their price on the clock."""
-        relaxed = build_model(self.brief, self.frame, candidates)
-        answer = relaxed.problem.solve(relaxed=True)
-        if answer.values is None:
-            return tuple(candidates)
-        for name, ceiling in ceilings_of(relaxed, answer).items():
-            self.ceilings[name] = max(self.value, min(self.ceilings[name], ceiling))
-        return self._worth_keeping(candidates)
-
     def by_clock(self, candidates: Sequence[Candidate], nodes: int) -> float:
         """Plan these drills by the clock and return the bound on their plans."""
         model = build_model(self.brief, self.frame, candidates)
@@ -149,13 +147,14 @@ class Known:
             wide = _by_stretches(self.finder.model.stretches, model, cut)
             if wide is not None:
                 add_cut(model, wide)
+        finder = Finder(model)
         bound = INF
         for _ in range(MAX_ROUNDS):
             if self.enough:
                 break
             answer = model.problem.solve(gap=0.0, nodes=nodes, floor=self.floor)
             bound = min(bound, answer.bound)
-            if self.beaten(answer, bound) or not self._by_order(model, answer):
+            if self.beaten(answer, bound) or not self._by_order(finder, answer):
                 break
             if bound <= self.floor or not answer.solved:
                 break
@@ -165,14 +164,15 @@ class Known:
         """Return whether an answer holds nothing better than the plan in hand."""
         return answer.values is None or answer.objective <= self.value or bound <= self.floor
 
-    def _by_order(self, model: Model, answer: Answer) -> bool:
+    def _by_order(self, finder: Finder, answer: Answer) -> bool:
         """Put a choice in order, or learn why it has none; return whether another may be sought."""
+        model = finder.model
         choice = model.read(answer)
         ordered = in_order(model, choice)
         if ordered is not None:
             self.take(model, ordered, answer.objective)
             return True
-        found = broken_cuts(model, choice)
+        found = finder.broken(choice)
         for cut in found:
             add_cut(model, cut)
         if found:

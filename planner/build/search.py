@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from planner.build.candidates import Candidate
-from planner.build.cuts import Finder, add_cut
+from planner.build.cuts import Finder
 from planner.build.dive import first_plans
 from planner.build.known import MAX_NODES, Known, beside, ceilings_of
 from planner.build.linear import INF, Relaxed
@@ -78,10 +78,7 @@ def _outlines(known: Known, candidates: Sequence[Candidate]) -> tuple[bool, floa
             near = 0.0
             continue
         choice = outline.read(answer)
-        found = known.learn(choice)
-        for cut in found:
-            add_cut(outline, cut)
-        if found:
+        if known.learn(outline, choice):
             continue
         if known.fits(outline, choice, candidates, answer.objective):
             near = 0.0

@@ -78,7 +78,7 @@ class _Reader:
         self.labels: dict[str, Count | None] = {}
         self.lone: list[Named] = []
         """Lines with one bare number: a player where other lines name players, else a count."""
-        self.head: tuple[Row, Count, int | None] | None = None
+        self.head: Count | None = None
 
     def read(self, rows: Sequence[Row]) -> ByBreakdown:
         for row, after in zip_longest(rows, rows[1:]):
@@ -123,21 +123,21 @@ class _Reader:
         who = listed(low.lstrip(" \t*•–—-")) if self.head is not None else None
         if self.head is None or not who:
             return False
-        self._keep(row, self.head[1], who, None)
+        self._keep(row, self.head, who, None)
         return True
 
     def _heads(self, row: Row, low: str) -> bool:
         """Take a line that holds a breakdown alone, or with its total."""
         self.head = None
-        total, said = _led(low)
+        _, said = _led(low)
         match = re.fullmatch(
-            r"(?P<said>\D+?)\s*[-–—:=]*\s*[(\[]?\s*(?:total\s*)?(?P<n>\d{1,3})?\s*(?:x|total)?[)\]]?\s*[:=]*",
+            r"(?P<said>\D+?)\s*[-–—:=]*\s*[(\[]?\s*(?:total\s*)?(?:\d{1,3})?\s*(?:x|total)?[)\]]?\s*[:=]*",
             said.strip(),
         )
         made = self._label(match["said"]) if match else None
         if match is None or made is None:
             return False
-        self.head = row, made, int(match["n"]) if match["n"] else total
+        self.head = made
         self.out.lines.add(row.number)
         return True
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import sys
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -129,10 +130,15 @@ def folder_score(folder: Path, lexicon: Lexicon, *, roster: bool = True) -> dict
     """Return the score of every film of a folder by name, and of all together under ``all``."""
     films = sorted(path for path in folder.iterdir() if path.suffix in (".vtt", ".srt"))
     scores = {path.stem: film_score(path, lexicon, roster=roster) for path in films}
+    return {**scores, "all": total(scores.values())}
+
+
+def total(scores: Iterable[Score]) -> Score:
+    """Return the sum of scores."""
     whole = Score()
-    for one in scores.values():
+    for one in scores:
         whole.add(one)
-    return {**scores, "all": whole}
+    return whole
 
 
 def _at(read: Sighting) -> float:

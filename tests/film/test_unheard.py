@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
 
 from planner.film.lexicon import Lexicon
 from planner.film.read import read_note
-from tests.film.scoring import Score, folder_score
+from tests.film.scoring import Score, folder_score, total
 
 FILM = Path(__file__).resolve().parent.parent / "data" / "film"
 
@@ -28,16 +27,9 @@ def voices(lexicon: Lexicon) -> dict[str, Score]:
     return folder_score(FILM / "narrated" / "test", lexicon)
 
 
-def whole(scores: dict[str, Score], names: Iterable[str]) -> Score:
-    made = Score()
-    for name in names:
-        made.add(scores[name])
-    return made
-
-
 def test_eight_voices_never_heard(voices: dict[str, Score]) -> None:
     """Of eight unheard voices seven mistakes in ten are found, and nine of ten proposals are right."""
-    eight = whole(voices, set(voices) - RAMBLERS - {"all"})
+    eight = total(one for name, one in voices.items() if name not in RAMBLERS | {"all"})
     assert eight.true == 176
     assert eight.recall >= 0.73, str(eight)
     assert eight.precision >= 0.91, str(eight)
@@ -46,7 +38,7 @@ def test_eight_voices_never_heard(voices: dict[str, Score]) -> None:
 
 def test_six_voices_that_ramble(voices: dict[str, Score]) -> None:
     """Of six unheard voices that talk of much besides, four mistakes in five are found and are right."""
-    six = whole(voices, RAMBLERS)
+    six = total(voices[name] for name in RAMBLERS)
     assert six.true == 125
     assert six.recall >= 0.81, str(six)
     assert six.precision >= 0.81, str(six)

@@ -20,6 +20,7 @@ from sqlalchemy import inspect
 from sqlmodel import SQLModel
 
 from planner import data
+from planner.build.plan import Plan
 from planner.desk import upkeep
 from planner.desk.desk import Desk
 from planner.desk.needs import assess_needs
@@ -156,36 +157,36 @@ def test_every_row_is_the_same_in_a_file_and_on_a_server(shared: Store, tmp_path
         assert backup.dump(shared) == backup.dump(file)
 
 
-def test_the_season_says_the_same_on_a_server(database: str, tmp_path: Path) -> None:
-    """Needs and tomorrow's plan from the demo season are the same from either database."""
+def _in_both(database: str, folder: Path) -> Iterator[tuple[Desk, Plan]]:
+    """Yield a desk with the demo season and tomorrow's plan: over a file, then over a server."""
     seed = read_seed(data.seeds(), TODAY)
-    told = []
     for address in (None, database):
-        with closing(Desk(tmp_path / ("server" if address else "file"), TODAY, lambda: NOW)) as desk:
+        with closing(Desk(folder / ("server" if address else "file"), TODAY, lambda: NOW)) as desk:
             desk.database = address
             plant(desk, seed)
             desk.__dict__["library"] = few_drills()
-            built = build_plan(desk, Wishes(DAY, minutes=70, load_ceiling=0)).plan.as_json()
-            built.pop("seconds", None)
-            told.append((assess_needs(desk), built))
+            yield desk, build_plan(desk, Wishes(DAY, minutes=70, load_ceiling=0)).plan
+
+
+def test_the_season_says_the_same_on_a_server(database: str, tmp_path: Path) -> None:
+    """Needs and tomorrow's plan from the demo season are the same from either database."""
+    told = []
+    for desk, plan in _in_both(database, tmp_path):
+        built = plan.as_json()
+        built.pop("seconds", None)
+        told.append((assess_needs(desk), built))
     assert told[0] == told[1]
 
 
 def test_what_a_plan_rests_on_is_the_same_on_a_server(database: str, tmp_path: Path) -> None:
     """When a practice was planned, and how much was done in all, is asked of the journal in both alike."""
-    seed = read_seed(data.seeds(), TODAY)
     told = []
-    for address in (None, database):
-        with closing(Desk(tmp_path / ("server" if address else "file"), TODAY, lambda: NOW)) as desk:
-            desk.database = address
-            plant(desk, seed)
-            desk.__dict__["library"] = few_drills()
-            build_plan(desk, Wishes(DAY, minutes=70, load_ceiling=0))
-            with desk.reading() as session:
-                practice = queries.find_practice(session, DAY)
-                assert practice is not None
-                mark = queries.journal_mark(session, ("plan",))
-                told.append((queries.plan_built(session, practice.id), mark))
+    for desk, _ in _in_both(database, tmp_path):
+        with desk.reading() as session:
+            practice = queries.find_practice(session, DAY)
+            assert practice is not None
+            mark = queries.journal_mark(session, ("plan",))
+            told.append((queries.plan_built(session, practice.id), mark))
     assert told[0] == told[1]
     assert told[0][0] is not None
 
