@@ -99,7 +99,7 @@ def first_plans(known: Known, outline: Model, relaxed: Relaxed) -> None:
             stale = 0 if known.value > before else stale
             if promise > promised:
                 promised, promising = promise, choice
-    if promising is not None and known.value < promised * (1 - FAR):
+    if promising is not None and known.value < promised * (1 - FAR) and known.limit() is None:
         known.look(outline.candidates, promising)
 
 

@@ -15,7 +15,7 @@ from planner.build.candidates import Candidate
 from planner.build.cuts import Cut, Finder, add_cut
 from planner.build.fitting import fit
 from planner.build.frame import Frame
-from planner.build.linear import INF, Answer
+from planner.build.linear import INF, Answer, Effort
 from planner.build.model import Choice, Model, Stretch, lay_out
 from planner.build.order import Ordered, best_in_order, in_order
 from planner.build.outline import build_outline
@@ -31,6 +31,9 @@ MAX_NODES = 20_000
 CLOSE_NODES = 2_000
 """Branching nodes of one run, and of one close look: limits that are the same on every machine."""
 
+QUICK = 130_000
+"""What a quick answer may spend (see ``Effort``): under a second on two shared cores of 2026."""
+
 EPSILON = 1e-6
 """Worth below which two plans count as equal."""
 
@@ -42,17 +45,27 @@ def build_model(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> 
     return model
 
 
+@dataclass(frozen=True, slots=True)
+class Quick:
+    """An answer is wanted at once, near a plan that stands: its drills, and what the search may spend."""
+
+    drills: frozenset[str]
+    effort: int = QUICK
+
+
 @dataclass(slots=True)
 class Known:
     """The best plan so far with its worth, and what is known of all others.
 
     ``ceilings`` maps drill id to a worth that no plan with that drill exceeds; ``closed`` are sets of drills
-    whose plans are all known to be no better than the one in hand. With ``any_plan`` one plan is enough.
+    whose plans are all known to be no better than the one in hand. With ``any_plan`` one plan is enough; with
+    an ``effort`` the one in hand is, once that is spent.
     """
 
     brief: Brief
     frame: Frame
     any_plan: bool = False
+    effort: Effort | None = None
     best: tuple[Model, Ordered] | None = None
     value: float = -INF
     bound: float = INF
@@ -64,7 +77,12 @@ class Known:
     @property
     def enough(self) -> bool:
         """Return whether the search has what it was sent for."""
-        return self.any_plan and self.best is not None
+        spent = self.effort is not None and self.effort.spent
+        return (self.any_plan or spent) and self.best is not None
+
+    def limit(self) -> Effort | None:
+        """Return what the next run of the solver may spend; the first plan is sought whatever it takes."""
+        return self.effort if self.best is not None else None
 
     @property
     def floor(self) -> float:
@@ -140,8 +158,8 @@ class Known:
         )
         return sorted(ranked[: max(CLOSE_DRILLS, len(names))], key=lambda one: one.drill.id)
 
-    def by_clock(self, candidates: Sequence[Candidate], nodes: int) -> float:
-        """Plan these drills by the clock and return the bound on their plans."""
+    def by_clock(self, candidates: Sequence[Candidate], nodes: int, effort: Effort | None = None) -> float:
+        """Plan these drills by the clock, for an effort if given, and return the bound on their plans."""
         model = build_model(self.brief, self.frame, candidates)
         for cut in self.cuts:
             wide = _by_stretches(self.finder.model.stretches, model, cut)
@@ -152,7 +170,9 @@ class Known:
         for _ in range(MAX_ROUNDS):
             if self.enough:
                 break
-            answer = model.problem.solve(gap=0.0, nodes=nodes, floor=self.floor)
+            answer = model.problem.solve(
+                gap=0.0, nodes=nodes, floor=self.floor, effort=effort or self.limit()
+            )
             bound = min(bound, answer.bound)
             if self.beaten(answer, bound) or not self._by_order(finder, answer):
                 break

@@ -34,6 +34,34 @@ class Answer:
 
 
 @dataclass(slots=True)
+class Effort:
+    """What a search may spend, counted the same way on every machine: looks of the solver times columns."""
+
+    left: float
+
+    @property
+    def spent(self) -> bool:
+        """Return whether nothing is left."""
+        return self.left <= 0
+
+    def part(self, share: float) -> Effort:
+        """Take a share of what is left for a piece of work; what remains of it is to be given back."""
+        taken = Effort(self.left * share)
+        self.left -= taken.left
+        return taken
+
+    def watch(self, solver: Any, columns: int) -> None:
+        """Count what a run of the solver takes, and end the run once nothing is left."""
+
+        def look(event: Any) -> None:
+            self.left -= columns
+            if self.spent:
+                event.interrupt()
+
+        solver.cbMipInterrupt.subscribe(look)
+
+
+@dataclass(slots=True)
 class Linear:
     """A maximisation problem being written down."""
 
@@ -89,12 +117,14 @@ class Linear:
         nodes: int | None = None,
         gap: float = 1e-9,
         floor: float = -INF,
+        effort: Effort | None = None,
     ) -> Answer:
         """Maximise.
 
         ``relaxed`` drops the whole-number demands, ``fixed`` holds columns at a value for this run, ``start``
         is a point known to be feasible. ``nodes`` bounds the search the same way on every machine. Points no
         better than ``floor`` are not looked for: where there are no others the answer's bound is ``floor``.
+        The run ends with what it has once ``effort`` is spent.
 
         Raises:
             Stopped: nobody wants the answer any more.
@@ -113,6 +143,8 @@ class Linear:
             solver.setOptionValue("mip_heuristic_effort", 0.0)
         if start and not relaxed:
             _hint(solver, start)
+        if effort is not None and not relaxed:
+            effort.watch(solver, len(self.cost))
         solver.run()
         return _answer(solver, relaxed, floor)
 

@@ -9,6 +9,7 @@ from planner.build.brief import Brief
 from planner.build.candidates import Candidate, find_candidates, halves_at
 from planner.build.check import check_plan
 from planner.build.frame import Frame, build_frame
+from planner.build.known import Quick
 from planner.build.missed import left_out
 from planner.build.plan import Plan
 from planner.build.reasons import plan_worth, reasons
@@ -25,19 +26,20 @@ NOT_FOUND = (
 )
 
 
-def make_plan(brief: Brief, titles: Mapping[str, str] | None = None) -> Plan:
+def make_plan(brief: Brief, titles: Mapping[str, str] | None = None, quick: Quick | None = None) -> Plan:
     """Return the best plan for the brief; ``titles`` maps principle id to the words used in the reasons.
 
-    ``seconds`` is left at 0: the caller has the watch.
+    With ``quick`` it is the best found at once; its bound says what may be missing. ``seconds`` is left at 0:
+    the caller has the watch.
 
     Raises:
         Refusal: the wishes cannot be met together; the sentence names the numbers.
 
     """
-    return solve_brief(brief, titles or {})[0]
+    return solve_brief(brief, titles or {}, quick)[0]
 
 
-def solve_brief(brief: Brief, titles: Mapping[str, str]) -> tuple[Plan, Solution]:
+def solve_brief(brief: Brief, titles: Mapping[str, str], quick: Quick | None = None) -> tuple[Plan, Solution]:
     """Return the best plan and the solution behind it.
 
     Raises:
@@ -50,7 +52,7 @@ def solve_brief(brief: Brief, titles: Mapping[str, str]) -> tuple[Plan, Solution
     candidates = (*found, *offer.candidates)
     _check_pinned_minutes(brief, frame, candidates)
     _check_load(brief, frame)
-    solution = solve(brief, frame, candidates)
+    solution = solve(brief, frame, candidates, quick)
     if isinstance(solution, NoPlan):
         raise Refusal(_conflict(brief, frame, candidates) if solution.proven else NOT_FOUND)
     segments = timetable(solution.model, solution.ordered, reasons(brief, solution, titles))

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from planner.build.brief import Brief
 from planner.build.candidates import Candidate
 from planner.build.frame import Frame
-from planner.build.known import EPSILON, Known
-from planner.build.linear import INF
+from planner.build.known import EPSILON, Known, Quick
+from planner.build.linear import INF, Effort
 from planner.build.model import Model
 from planner.build.order import Ordered
 from planner.build.search import search
@@ -37,10 +37,12 @@ class NoPlan:
     proven: bool
 
 
-def solve(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> Solution | NoPlan:
-    """Return the best plan, or that none was found."""
-    known = Known(brief, frame)
-    search(known, tuple(candidates))
+def solve(
+    brief: Brief, frame: Frame, candidates: Sequence[Candidate], quick: Quick | None = None
+) -> Solution | NoPlan:
+    """Return the best plan, or that none was found; ``quick`` ends the search early."""
+    known = Known(brief, frame, effort=Effort(quick.effort) if quick else None)
+    search(known, tuple(candidates), quick.drills if quick else frozenset())
     if known.best is None:
         return NoPlan(proven=known.bound == -INF)
     model, ordered = known.best

@@ -332,6 +332,7 @@ def _plan_ways(plan: Parser) -> None:
     plan.add_argument("--show", action="store_true", help="the stored plan, what to mind; builds nothing")
     plan.add_argument("--ahead", action="store_true", help="the days until the next game; builds nothing")
     plan.add_argument("--what-if", action="store_true", help="look at the plan without keeping it")
+    plan.add_argument("--exact", action="store_true", help="with --what-if: search to the end")
     plan.add_argument("--players", action="store_true", help="each player's minutes per principle as well")
     plan.add_argument("--why-not", metavar="DRILL", help="what it would cost to have this drill in it")
     plan.add_argument("--load", type=float, help="most session load (CR-10 x minutes); 0 for none")

@@ -44,7 +44,8 @@ def plan(arguments: Namespace) -> int:
     if arguments.why_not:
         say(why_not(desk, wishes, arguments.why_not))
         return 0
-    built = build_plan(desk, wishes, keep=not arguments.what_if, seen=seen)
+    near = _standing(desk, wishes) if arguments.what_if and not arguments.exact else None
+    built = build_plan(desk, wishes, keep=not arguments.what_if, seen=seen, near=near)
     if arguments.json:
         say_json({**plan_json(desk, built.plan), "doubts": list(built.doubts)})
         return 0
@@ -55,9 +56,19 @@ def plan(arguments: Namespace) -> int:
         _tell_players(desk, built.plan)
     if built.practice is None:
         say("Only looked at; nothing was stored. Without --what-if it is kept.")
+        if near and not built.plan.proven:
+            say("Searched for a moment near the plan that stands; --exact searches to the end.")
     else:
         say(f"Stored as practice {built.practice}. {UNDO_HINT}. Paper: stopsheet print plan")
     return 0
+
+
+def _standing(desk: Desk, wishes: Wishes) -> Plan | None:
+    """Return the plan that stands for the day, if there is one."""
+    try:
+        return find_plan(desk, wishes.date)
+    except Refusal:
+        return None
 
 
 def _tell_players(desk: Desk, found: Plan) -> None:

@@ -53,6 +53,10 @@ def differences(before: Plan, after: Plan, titles: Mapping[str, str]) -> list[st
             lines.append(f"{titles.get(one, one)}: {new[one]} min instead of {old[one]}")
     if before.load != after.load:
         lines.append(f"Load {after.load:.0f} instead of {before.load:.0f}.")
+    if not after.proven:
+        lines.append(
+            f"Not searched to the end: there may be one worth {after.bound - after.objective:.2f} more."
+        )
     return [*lines, *(f"! {one}" for one in after.warnings if one not in before.warnings)]
 
 
@@ -96,23 +100,28 @@ def seen_wishes(desk: Desk, plan: Plan) -> tuple[Wishes, int]:
 def change_plan(desk: Desk, plan: Plan, change: Change, keep: bool = True) -> Changed:
     """Build a plan anew with changed wishes, at the same time of the same day; ``keep`` stores it.
 
+    One that is only looked at is answered at once, near the plan that stands.
+
     Raises:
         Overtaken: it is no longer the plan that stands; what was built is kept beside that one.
 
     """
     stored, version = seen_wishes(desk, plan)
     wishes = replace(change(stored), date=plan.date, start=plan.start)
-    return Changed(plan, build_plan(desk, wishes, keep=keep, seen=version), wishes, version)
+    near = None if keep else plan
+    return Changed(plan, build_plan(desk, wishes, keep=keep, seen=version, near=near), wishes, version)
 
 
 def keep_change(desk: Desk, changed: Changed) -> int:
-    """Store a changed plan that was only looked at; return its practice's number.
+    """Store a changed plan that was only looked at, searched to the end; return its practice's number.
 
     Raises:
         Overtaken: the plan before it no longer stands; what was built is kept beside that one.
 
     """
     built = changed.built
+    if not built.plan.proven:
+        built = build_plan(desk, changed.wishes, keep=False)
     return store_plan(desk, built.plan, replace(changed.wishes, by_hand=False), built.needs, changed.seen)
 
 

@@ -77,16 +77,20 @@ class Built:
         return {**self.plan.as_json(), "doubts": list(self.doubts)}
 
 
-def build_plan(desk: Desk, wishes: Wishes, keep: bool = True, seen: int | None = None) -> Built:
+def build_plan(
+    desk: Desk, wishes: Wishes, keep: bool = True, seen: int | None = None, near: Plan | None = None
+) -> Built:
     """Build the best plan for the wishes; ``keep`` stores it in place of an earlier one for that time.
 
     ``seen`` is the version of the plan that the coach looked at when wishing (None: the one that stands now).
+    With ``near``, a plan that stands, the answer comes at once and may stay unproven.
 
     Raises:
         Refusal: the date is past, the practice was run already, or the wishes cannot be met.
         Overtaken: another coach changed the plan meanwhile; this one is kept beside it.
 
     """
+    from planner.build.known import Quick
     from planner.build.make import make_plan
 
     wishes = replace(wishes, by_hand=False)
@@ -100,7 +104,8 @@ def build_plan(desk: Desk, wishes: Wishes, keep: bool = True, seen: int | None =
     seen = stands if seen is None else seen
     titles = {one.id: one.title for one in desk.library.vocabulary.principles}
     began = time.perf_counter()
-    plan = put_back(make_plan(held(brief, wishes.locks), titles), wishes.locks)
+    quick = Quick(frozenset(drill for one in near.segments for drill in one.drills)) if near else None
+    plan = put_back(make_plan(held(brief, wishes.locks), titles, quick), wishes.locks)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
     number = store_plan(desk, plan, wishes, needs, seen) if keep else None
     return Built(plan, brief, needs, number, notes, doubts_of(desk, brief, plan, needs))

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.build.linear import INF, Linear, Relaxed
+from planner.build.linear import INF, Effort, Linear, Relaxed
 
 DATA = Path(__file__).resolve().parent.parent / "data" / "build"
 
@@ -125,6 +125,18 @@ def test_what_is_no_better_than_the_floor_is_not_looked_for() -> None:
     assert problem.solve(floor=35.0).objective == pytest.approx(36)
     above = problem.solve(floor=36.5)
     assert above.objective <= 36.5 == above.bound
+
+
+def test_an_effort_ends_a_search_with_a_bound_that_holds() -> None:
+    """With nothing to spend a model stays open, its bound above the optimum; with enough it is solved."""
+    problem, best = kept_model()
+    short = problem.solve(effort=Effort(1))
+    assert not short.solved
+    assert short.bound >= best - 1e-6
+    assert short.objective <= best + 1e-6
+    enough = Effort(1e6)
+    assert problem.solve(effort=enough).objective == pytest.approx(best)
+    assert 0 < enough.left < 1e6
 
 
 def kept_model() -> tuple[Linear, float]:

@@ -92,6 +92,19 @@ def test_stations_are_asked_for_on_the_command_line(evening: Stopsheet) -> None:
     assert_refused(evening("plan", "--stations", pair, "--no-stations", *short))
 
 
+def test_what_if_answers_at_once_and_to_the_end_when_asked(evening: Stopsheet, planted: Planted) -> None:
+    """A look near the plan that stands is worth no more than the proven one, and its bound no less."""
+    dropped = next(one.stations[0].drill for one in planted.plan.segments if one.drills)
+    wish = ("plan", "--again", "--keep-out", dropped, "--what-if")
+    quick = evening(*wish, "--json").json
+    exact = evening(*wish, "--exact", "--json").json
+    assert exact["proven"]
+    assert quick["objective"] <= exact["objective"] + 0.01
+    assert exact["objective"] <= quick["bound"] + 0.01
+    assert ("--exact searches to the end" in evening(*wish).out) == (not quick["proven"])
+    assert "--exact" not in evening(*wish, "--exact").out
+
+
 def test_late_film_and_equipment_are_typed(evening: Stopsheet) -> None:
     """Who comes late, a film session and what the team has are taken from the command line and undone."""
     assert evening("team", "have").out.startswith("Nothing was told")
