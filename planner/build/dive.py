@@ -106,7 +106,7 @@ def first_plans(known: Known, outline: Model, relaxed: Relaxed) -> None:
 def _plan_of(known: Known, candidates: Sequence[Candidate]) -> float:
     """Plan a few drills and return what their best outline promised."""
     small = known.outline(candidates)
-    answer = small.problem.solve(floor=known.floor, nodes=CLOSE_NODES)
+    answer = small.problem.solve(floor=known.floor, nodes=CLOSE_NODES, effort=known.limit())
     if known.beaten(answer, INF):
         return -INF
     if not known.fits(small, small.read(answer), candidates, answer.objective):

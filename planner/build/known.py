@@ -31,9 +31,6 @@ MAX_NODES = 20_000
 CLOSE_NODES = 2_000
 """Branching nodes of one run, and of one close look: limits that are the same on every machine."""
 
-QUICK = 130_000
-"""What a quick answer may spend (see ``Effort``): under a second on two shared cores of 2026."""
-
 EPSILON = 1e-6
 """Worth below which two plans count as equal."""
 
@@ -43,14 +40,6 @@ def build_model(brief: Brief, frame: Frame, candidates: Sequence[Candidate]) -> 
     model = lay_out(brief, frame, tuple(candidates))
     add_rules(model)
     return model
-
-
-@dataclass(frozen=True, slots=True)
-class Quick:
-    """An answer is wanted at once, near a plan that stands: its drills, and what the search may spend."""
-
-    drills: frozenset[str]
-    effort: int = QUICK
 
 
 @dataclass(slots=True)

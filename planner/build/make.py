@@ -9,8 +9,8 @@ from planner.build.brief import Brief
 from planner.build.candidates import Candidate, find_candidates, halves_at
 from planner.build.check import check_plan
 from planner.build.frame import Frame, build_frame
-from planner.build.known import Quick
 from planner.build.missed import left_out
+from planner.build.near import Quick
 from planner.build.plan import Plan
 from planner.build.reasons import plan_worth, reasons
 from planner.build.solve import NoPlan, Solution, feasible, solve

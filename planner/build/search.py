@@ -16,9 +16,11 @@ from collections.abc import Sequence
 from planner.build.candidates import Candidate
 from planner.build.cuts import Finder
 from planner.build.dive import first_plans
-from planner.build.known import CLOSE_NODES, MAX_NODES, Known, beside, ceilings_of
-from planner.build.linear import INF, Effort, Relaxed
+from planner.build.known import MAX_NODES, Known, beside, ceilings_of
+from planner.build.linear import INF, Relaxed
+from planner.build.near import look_near
 from planner.build.outline import build_outline
+from planner.build.plan import Plan
 
 OUTLINES = 40
 """Outlines looked at before the clock takes over."""
@@ -32,17 +34,14 @@ FAR = 0.01
 EARLY_GAP = 1e-3
 """How near to its bound an outline must come while more is still learnt from each."""
 
-BEFORE = 0.4
-"""Share of a quick search that goes to the drills of the plan that stands."""
-
 NEAR = 1e-3
 """How near to its bound a plan may be left where a close look was broken off."""
 
 
-def search(known: Known, candidates: tuple[Candidate, ...], before: frozenset[str] = frozenset()) -> None:
+def search(known: Known, candidates: tuple[Candidate, ...], plan: Plan | None = None) -> None:
     """Search all candidates; what was found is in ``known`` afterwards.
 
-    Where little may be spent the search begins with the drills of a plan that stands (``before``).
+    Where little may be spent the search begins near a ``plan`` that stands.
     """
     outline = build_outline(known.brief, known.frame, candidates)
     known.finder = Finder(outline)
@@ -53,8 +52,8 @@ def search(known: Known, candidates: tuple[Candidate, ...], before: frozenset[st
         return
     known.bound = answer.objective
     known.ceilings = ceilings_of(outline, answer)
-    if known.effort is not None and before:
-        _near(known, known.effort, before)
+    if plan is not None and known.effort is not None:
+        look_near(known, plan, known.effort)
     first_plans(known, outline, relaxed)
     if known.enough:
         return
@@ -64,14 +63,6 @@ def search(known: Known, candidates: tuple[Candidate, ...], before: frozenset[st
     if not settled and not known.enough:
         left = known.reprice_by_clock(known.reprice(left))
         known.bound = min(known.bound, known.by_clock(left, MAX_NODES))
-
-
-def _near(known: Known, effort: Effort, before: frozenset[str]) -> None:
-    """Plan the drills of a plan that stands, and what is pinned, for a part of what may be spent."""
-    kept = [one for one in known.finder.model.candidates if one.pinned or one.drill.id in before]
-    part = effort.part(BEFORE)
-    known.by_clock(kept, CLOSE_NODES, part)
-    effort.left += part.left
 
 
 def _outlines(known: Known, candidates: Sequence[Candidate]) -> tuple[bool, float]:

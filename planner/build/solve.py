@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from planner.build.brief import Brief
 from planner.build.candidates import Candidate
 from planner.build.frame import Frame
-from planner.build.known import EPSILON, Known, Quick
+from planner.build.known import EPSILON, Known
 from planner.build.linear import INF, Effort
 from planner.build.model import Model
+from planner.build.near import Quick
 from planner.build.order import Ordered
 from planner.build.search import search
 
@@ -42,7 +43,7 @@ def solve(
 ) -> Solution | NoPlan:
     """Return the best plan, or that none was found; ``quick`` ends the search early."""
     known = Known(brief, frame, effort=Effort(quick.effort) if quick else None)
-    search(known, tuple(candidates), quick.drills if quick else frozenset())
+    search(known, tuple(candidates), quick.plan if quick else None)
     if known.best is None:
         return NoPlan(proven=known.bound == -INF)
     model, ordered = known.best

@@ -90,8 +90,8 @@ def build_plan(
         Overtaken: another coach changed the plan meanwhile; this one is kept beside it.
 
     """
-    from planner.build.known import Quick
     from planner.build.make import make_plan
+    from planner.build.near import Quick
 
     wishes = replace(wishes, by_hand=False)
     if wishes.date < desk.today:
@@ -104,7 +104,7 @@ def build_plan(
     seen = stands if seen is None else seen
     titles = {one.id: one.title for one in desk.library.vocabulary.principles}
     began = time.perf_counter()
-    quick = Quick(frozenset(drill for one in near.segments for drill in one.drills)) if near else None
+    quick = Quick(near) if near else None
     plan = put_back(make_plan(held(brief, wishes.locks), titles, quick), wishes.locks)
     plan = replace(plan, seconds=round(time.perf_counter() - began, 3), warnings=(*notes, *plan.warnings))
     number = store_plan(desk, plan, wishes, needs, seen) if keep else None

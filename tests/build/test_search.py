@@ -10,8 +10,8 @@ from planner.build.brief import Pin
 from planner.build.candidates import find_candidates
 from planner.build.check import check_plan
 from planner.build.frame import build_frame
-from planner.build.known import Quick
 from planner.build.make import make_plan
+from planner.build.near import Quick
 from planner.build.plan import Plan
 from planner.problem import Refusal
 from tests.bench.instances import practice, varied
@@ -44,9 +44,9 @@ def test_a_quick_answer_lies_between_its_worth_and_its_bound(effort: int) -> Non
         best = best_worth(changed, build_frame(changed), find_candidates(changed)[0])
         if best is None:
             with pytest.raises(Refusal):
-                make_plan(changed, quick=Quick(drills_of(before), effort))
+                make_plan(changed, quick=Quick(before, effort))
             continue
-        plan = make_plan(changed, quick=Quick(drills_of(before), effort))
+        plan = make_plan(changed, quick=Quick(before, effort))
         assert plan.objective <= best + ROUNDING, seed
         assert best <= plan.bound + ROUNDING, seed
         assert check_plan(plan, changed) == [], seed
@@ -61,7 +61,7 @@ def test_a_quick_answer_is_near_and_the_same_every_time() -> None:
     brief = practice(3, varied(60), 75)
     before = make_plan(brief)
     pinned = replace(brief, pins=(*brief.pins, Pin(before.left_out[0].drill)))
-    quick = Quick(drills_of(before))
+    quick = Quick(before)
     plan, again = make_plan(pinned, quick=quick), make_plan(pinned, quick=quick)
     best = make_plan(pinned)
     assert plan == again
@@ -73,10 +73,11 @@ def test_a_quick_answer_is_near_and_the_same_every_time() -> None:
 def test_wishes_that_cannot_be_met_are_refused_at_once_too() -> None:
     """Twenty-six minutes without water cannot be: a quick answer says so in the same words."""
     brief = kit.brief(kit.random_drills(14, 5), minutes=70)
-    first = next(one.stations[0].drill for one in make_plan(brief).segments if one.kind == "drill")
+    before = make_plan(brief)
+    first = next(one.stations[0].drill for one in before.segments if one.kind == "drill")
     impossible = replace(brief, pins=(Pin(first, 26),))
     with pytest.raises(Refusal) as exact:
         make_plan(impossible)
     with pytest.raises(Refusal) as quick:
-        make_plan(impossible, quick=Quick(frozenset({first}), 1))
+        make_plan(impossible, quick=Quick(before, 1))
     assert str(exact.value) == str(quick.value)

@@ -6,7 +6,7 @@ from functools import partial
 
 import pytest
 
-from planner.build import known
+from planner.build import near
 from planner.desk.changes import change_plan, differences, keep_change, keep_out, last
 from planner.desk.desk import Desk
 from planner.desk.practice import find_plan
@@ -15,7 +15,7 @@ from planner.desk.practice import find_plan
 @pytest.fixture
 def hurried(monkeypatch: pytest.MonkeyPatch) -> None:
     """Leave a quick search next to nothing to spend."""
-    monkeypatch.setattr(known, "Quick", partial(known.Quick, effort=1))
+    monkeypatch.setattr(near, "Quick", partial(near.Quick, effort=1))
 
 
 @pytest.mark.usefixtures("hurried")
