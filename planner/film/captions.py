@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import cast
 
 from planner.film.charged import charged
@@ -20,6 +20,7 @@ from planner.film.lexicon import Lexicon
 from planner.film.narration import Narration, load_narration
 from planner.film.spoken import MOST_WORDS, Numerals, Word, blocks, stream
 from planner.film.stance import Stretch
+from planner.film.talk import Talk
 from planner.film.telling import Telling
 from planner.problem import Refusal
 from planner.text import clean_line
@@ -128,25 +129,30 @@ def _heard(
     said: Sequence[Word], narration: Narration, lexicon: Lexicon, roster: Collection[str] | None
 ) -> tuple[list[_Event], list[_Turn]]:
     events: list[_Event] = []
+    words: list[Word] = []
+    heard: list[Telling] = []
     turns: list[_Turn] = []
     numerals = narration.numerals.with_roster(roster)
     for block in blocks(said):
-        words = numerals.joined(block)
-        stretch = Stretch(words, narration, lexicon)
+        stretch = Stretch(numerals.joined(block), narration, lexicon)
         hearing = Hearing(stretch)
         told = hearing.tellings()
-        places = [-1, *(one.end for one in told)], [*(one.start for one in told), len(words)]
-        for at, one in enumerate(told):
-            players = charged(words, one, places[0][at], places[1][at + 1])
-            events.append(_event(words, one, players))
+        asked = [_event(stretch.words, one) for one in told]
         if roster is not None:
-            _ask(events[-len(told) :] if told else [], _strangers(block, narration.numerals, roster))
+            _ask(asked, _strangers(block, narration.numerals, roster))
+        events += asked
+        heard += [replace(one, start=one.start + len(words), end=one.end + len(words)) for one in told]
+        words += stretch.words
         turns += [
-            _Turn(hit.what.stance, words[hit.start].start, hit.what.weight)
+            _Turn(hit.what.stance, stretch.words[hit.start].start, hit.what.weight)
             for hit in stretch.marks
             if hit.what.past
         ]
-        turns += [_follow(kind, words[at].start) for kind, at in hearing.follows()]
+        turns += [_follow(kind, stretch.words[at].start) for kind, at in hearing.follows()]
+    talk = Talk(words, heard, roster)
+    for event, one in zip(events, heard, strict=True):
+        event.players = charged(talk, one)
+        event.asks = () if event.players else event.asks
     turns.sort(key=lambda turn: turn.at)
     return events, turns
 
@@ -158,10 +164,10 @@ def _strangers(block: Sequence[Word], numerals: Numerals, roster: Collection[str
 
 
 def _ask(events: Sequence[_Event], strangers: Sequence[Word]) -> None:
-    """Ask about the stranger named last before, or in, a breakdown that is charged to nobody."""
+    """Ask about the stranger named last before, or in, a breakdown."""
     for one in events:
         near = [word for word in strangers if one.start - _CALLED <= word.start <= one.end]
-        if near and not one.players:
+        if near:
             one.asks = (str(near[-1].player),)
 
 
@@ -169,14 +175,14 @@ def _follow(kind: str, at: int) -> _Turn:
     return _Turn("retraction", at, _TAKEN) if kind == "taken_back" else _Turn("repeat", at, 0.0)
 
 
-def _event(words: Sequence[Word], told: Telling, players: tuple[str, ...]) -> _Event:
+def _event(words: Sequence[Word], told: Telling) -> _Event:
     run = words[told.start : told.end]
     around = words[max(0, told.start - _AROUND) : told.end + _AROUND]
     text = clean_line(" ".join(word.said for word in around), 300)
     end = max(word.end for word in run)
     wording = " ".join(word.text for word in run)[:_WORDING]
     return _Event(
-        told.breakdown, players, run[0].start, end, told.odds, run[0].line, text, told.stances, end, wording
+        told.breakdown, (), run[0].start, end, told.odds, run[0].line, text, told.stances, end, wording
     )
 
 

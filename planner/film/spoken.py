@@ -153,7 +153,7 @@ class Numerals:
         named = said[at].text in self.named
         place = at + 1 if named else at
         texts = [word.text for word in said[place : place + 3]]
-        size, digits = _number(texts, spelled=named)
+        size, digits = number_said(texts, spelled=named)
         if not size:
             return 0, None
         number = jersey(digits)
@@ -167,7 +167,7 @@ class Numerals:
         return place - at + size, number
 
 
-def _number(texts: Sequence[str], *, spelled: bool) -> tuple[int, str]:
+def number_said(texts: Sequence[str], *, spelled: bool) -> tuple[int, str]:
     """Return how many words make a number and its digits; ``two one`` only where it is ``spelled`` out."""
     if not texts:
         return 0, ""

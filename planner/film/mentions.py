@@ -1,0 +1,139 @@
+"""Every place in talk over film where a player of ours may be named: jerseys, in words, misheard, in pairs.
+
+Numbers that count clips (``twelve, shot fake .. thirteen, lazy arms``) are no players.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+
+from planner.film.items import jersey
+from planner.film.spoken import PAUSE, PLAYER, Word, number_said
+from planner.film.words import TENS, UNITS
+
+BREATH = 1000
+"""Milliseconds of silence after which another sentence begins."""
+APART = 14
+"""Most words between two who are charged together."""
+_OPENERS = frozenset(
+    {"okay", "ok", "next", "clip", "number", "play", "possession", "um", "uh", "right", "and", "now", "so"}
+    | {"alright", "piece", "trip", "well", "here", "this", "is", "then"}
+)
+_OPENING = 4
+_COUNTED = 3
+"""Numbers in a row, each one or two more, that open what is said: they count clips."""
+_NAMED = frozenset({"number", "num"})
+_SOUNDS = {
+    "fore": "four", "ate": "eight", "ait": "eight", "tree": "three", "twenny": "twenty", "sicks": "six",
+    "fiteen": "fifteen", "toew": "two", "nein": "nine", "fourty": "forty", "thirdy": "thirty",
+}  # fmt: skip
+"""Numbers as captions mishear them, where that is no common word."""
+_LIKE = {"to": "2", "too": "2", "for": "4", "ate": "8", "won": "1"}
+"""What a number may be heard as behind ``number`` or behind a ten: ``number to``, ``forty for``."""
+_JERSEY = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """Words ``start`` up to ``end`` that name players; ``doubtful`` if the number may count something.
+
+    Two named after one another are a mention too; ``parts`` are then the two.
+    """
+
+    start: int
+    end: int
+    players: tuple[str, ...]
+    doubtful: bool = False
+    parts: tuple[Mention, ...] = ()
+
+    @property
+    def first(self) -> Mention:
+        """Return the first named."""
+        return self.parts[0] if self.parts else self
+
+    @property
+    def last(self) -> Mention:
+        """Return the last named."""
+        return self.parts[-1] if self.parts else self
+
+
+def mentions(
+    words: Sequence[Word], pauses: Sequence[int], roster: Collection[str] | None
+) -> tuple[list[Mention], list[Mention]]:
+    """Return who may be named in talk, one by one and two by two; ``pauses`` stand before the words.
+
+    Without a ``roster`` only numbers that are jerseys without doubt are players.
+    """
+    numbers = list(_numbers(words, roster or ()))
+    counted = _counts(numbers, _opening(words, pauses))
+    single = [
+        one
+        for one in numbers
+        if one.start not in counted and (not one.doubtful if roster is None else one.players[0] in roster)
+    ]
+    pairs = [
+        Mention(one.start, two.end, one.players + two.players, one.doubtful or two.doubtful, (one, two))
+        for one, two in zip(single, single[1:], strict=False)
+        if one.players != two.players
+        and two.start - one.end <= APART
+        and max(pauses[one.end : two.start + 1]) < PAUSE
+    ]
+    return single, pairs
+
+
+def _numbers(words: Sequence[Word], roster: Collection[str]) -> Iterator[Mention]:
+    at = 0
+    while at < len(words):
+        size, digits = _number(words, at, roster)
+        if size and len(digits) <= _JERSEY:
+            yield Mention(at, at + size, (jersey(digits),), size > 1 or words[at].text != PLAYER)
+        at += size or 1
+
+
+def _number(words: Sequence[Word], at: int, roster: Collection[str]) -> tuple[int, str]:
+    """Return how many words make a number and its digits; a ten and a unit are one number."""
+    said = [_SOUNDS.get(word.said, word.said) for word in words[at : at + 3]]
+    second = said[1] if len(said) > 1 else ""
+    if words[at].text in _NAMED and second in _LIKE:
+        return 2, _LIKE[second]
+    if said[0] in TENS and 1 <= UNITS.get(second, 0) <= 9:
+        return 2, str(TENS[said[0]] + UNITS[second])
+    if words[at].player is not None:
+        return 1, words[at].player or ""
+    if said[0] in TENS and second in _LIKE and str(TENS[said[0]]) not in roster:
+        heard = str(TENS[said[0]] + int(_LIKE[second]))
+        if heard in roster:
+            return 2, heard
+    return number_said(said, spelled=False)
+
+
+def _opening(words: Sequence[Word], pauses: Sequence[int]) -> set[int]:
+    """Return the places where a sentence begins, past words such as ``okay next``."""
+    found = set()
+    for start in range(len(words)):
+        if start and pauses[start] < BREATH:
+            continue
+        at = start
+        while at < min(start + _OPENING, len(words)) and words[at].text in _OPENERS:
+            at += 1
+        found.add(at)
+    return found
+
+
+def _counts(numbers: Sequence[Mention], opening: Collection[int]) -> set[int]:
+    """Return the places of numbers that count clips."""
+    found: set[int] = set()
+    run: list[tuple[int, int]] = []
+    for one in numbers:
+        if one.start not in opening:
+            continue
+        step = int(one.players[0]) - run[-1][1] if run else 0
+        if step in (1, 2):
+            run.append((one.start, int(one.players[0])))
+        elif step and len(run) < _COUNTED:
+            run = []
+        run = run or [(one.start, int(one.players[0]))]
+        if len(run) >= _COUNTED:
+            found |= {place for place, _ in run}
+    return found

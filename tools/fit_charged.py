@@ -1,0 +1,168 @@
+"""Fit the weights by which narrated mistakes are charged to players: ``python -m tools.fit_charged [--check]``.
+
+Learns from the annotated narrations (``tests/data/film/narrated/build``) as they are heard with ``learned.npz``
+and writes ``planner/film/charged.toml``. With ``--check`` nothing is written: voices are left out in turn.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from scipy.optimize import minimize
+from scipy.sparse import csr_matrix
+
+from planner.film.charged import FILE
+from planner.film.hearing import Hearing
+from planner.film.narration import load_narration
+from planner.film.stance import Stretch
+from planner.film.talk import Talk, clues
+from planner.film.telling import Telling
+from tests.film.scoring import NEAR, shipped_lexicon
+from tools.fit_narration import BUILD, Voice, read_voices
+
+LEAST = 20
+"""Tellings near which a clue must stand to be weighed."""
+STRENGTH = 2.0
+NOBODY = 0.5
+"""Added to nobody: a player who did not do it is worse than none."""
+ROUND = 0.05
+"""Weights nearer to nought are left out."""
+
+Clued = list[tuple[tuple[str, ...], list[str]]]
+
+
+@dataclass(frozen=True)
+class Case:
+    """A telling: who may be charged with which clues, and who did it."""
+
+    clued: Clued
+    true: frozenset[str]
+
+    @property
+    def right(self) -> list[bool]:
+        """Return which of the choices are right; where none is whole, one of two who did it is."""
+        whole = [set(who) == self.true for who, _ in self.clued]
+        if not any(whole):
+            whole = [bool(who) and set(who) <= self.true for who, _ in self.clued]
+        return whole if any(whole) else [not who for who, _ in self.clued]
+
+
+def talk_of(voice: Voice, lexicon: Any, narration: Any) -> Talk:
+    """Return the talk of a voice as it is heard."""
+    words, told = [], []
+    for block in voice.blocks:
+        heard = Hearing(Stretch(block, narration, lexicon)).tellings()
+        told += [replace(one, start=one.start + len(words), end=one.end + len(words)) for one in heard]
+        words += block
+    return Talk(words, told, voice.roster)
+
+
+def matched(talk: Talk, truth: dict[str, Any]) -> list[tuple[Telling, frozenset[str]]]:
+    """Return the tellings that are true, each with who did it; nearest in time first."""
+    likely = [one for one in talk.told if one.odds > 0]
+    true = truth["sightings"]
+    pairs = sorted(
+        (abs(talk.words[one.start].start / 1000 - seen["at"]), i, j)
+        for i, one in enumerate(likely)
+        for j, seen in enumerate(true)
+        if one.breakdown == seen["breakdown"]
+    )
+    found: dict[int, int] = {}
+    for apart, i, j in pairs:
+        if apart <= NEAR and i not in found and j not in found.values():
+            found[i] = j
+    return [(likely[i], frozenset(true[j]["players"])) for i, j in sorted(found.items())]
+
+
+def read_cases(folders: Sequence[Path]) -> dict[str, list[Case]]:
+    """Return the cases of every voice."""
+    lexicon = shipped_lexicon()
+    narration = load_narration(lexicon.narration)
+    made: dict[str, list[Case]] = {}
+    for voice in read_voices(folders, narration):
+        talk = talk_of(voice, lexicon, narration)
+        made[voice.name] = [Case(clues(talk, one), true) for one, true in matched(talk, voice.truth)]
+    return made
+
+
+def fit(cases: Sequence[Case]) -> dict[str, float]:
+    """Return the weights under which those who did it are likeliest."""
+    seen = Counter(clue for case in cases for clue in {clue for _, found in case.clued for clue in found})
+    column = {clue: at for at, clue in enumerate(sorted(one for one, many in seen.items() if many >= LEAST))}
+    rows = [(case, found) for case, one in enumerate(cases) for _, found in one.clued]
+    entries = [(row, column[clue]) for row, (_, found) in enumerate(rows) for clue in found if clue in column]
+    matrix = csr_matrix((np.ones(len(entries)), np.array(entries).T), shape=(len(rows), len(column)))
+    case = np.array([one for one, _ in rows])
+    right = np.array([float(one) for each in cases for one in each.right])
+
+    def loss(weights: Any) -> tuple[float, Any]:
+        score = matrix @ weights
+        most = np.full(len(cases), -np.inf)
+        np.maximum.at(most, case, score)
+        grown = np.exp(score - most[case])
+        every, good = np.bincount(case, grown), np.bincount(case, grown * right)
+        slope = matrix.T @ (grown / every[case] - grown * right / (good[case] + 1e-12))
+        lost = np.log(every).sum() - np.log(good + 1e-12).sum()
+        return lost + STRENGTH * weights @ weights / 2, slope + STRENGTH * weights
+
+    found = minimize(loss, np.zeros(len(column)), jac=True, method="L-BFGS-B", options={"maxiter": 500}).x
+    made = {clue: float(found[at]) for clue, at in column.items()}
+    made["none"] = made.get("none", 0.0) + NOBODY
+    return {clue: round(weight, 2) for clue, weight in made.items() if abs(weight) >= ROUND}
+
+
+def outcome(case: Case, weights: dict[str, float]) -> str:
+    """Return how a case is charged: right, nobody, or wrong."""
+    who = max(
+        (sum(weights.get(clue, 0.0) for clue in found), -at) for at, (_, found) in enumerate(case.clued)
+    )
+    charged = set(case.clued[-who[1]][0])
+    return "right" if charged == case.true else "wrong" if charged else "nobody"
+
+
+def write(weights: dict[str, float], cases: int) -> None:
+    """Write the weights, a line for each clue."""
+    lines = [
+        "# Made by 'python -m tools.fit_charged'; do not edit. What clues weigh for charging a player, as log odds.",
+        f"# Learned from {cases} tellings.",
+        "[clue]",
+        *(f'"{clue}" = {weight}' for clue, weight in sorted(weights.items())),
+    ]
+    FILE.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def main() -> None:
+    """Fit and write, or check."""
+    told = argparse.ArgumentParser(description=__doc__)
+    told.add_argument("--check", action="store_true")
+    told.add_argument("--folds", type=int, default=8)
+    told.add_argument("--folder", type=Path, action="append")
+    options = told.parse_args()
+    voices = read_cases(options.folder or [BUILD])
+    every = [case for cases in voices.values() for case in cases]
+    if not options.check:
+        write(fit(every), len(every))
+        return
+    whole: Counter[str] = Counter()
+    for out in range(options.folds):
+        rest = [
+            case for at, cases in enumerate(voices.values()) if at % options.folds != out for case in cases
+        ]
+        weights = fit(rest)
+        for at, (name, cases) in enumerate(voices.items()):
+            if at % options.folds == out:
+                counts = Counter(outcome(case, weights) for case in cases)
+                sys.stdout.write(f"{name:24s} {dict(counts)}\n")
+                whole += counts
+    sys.stdout.write(f"{'all':24s} {dict(whole)} {whole['right'] / whole.total():.3f} right\n")
+
+
+if __name__ == "__main__":
+    main()
