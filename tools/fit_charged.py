@@ -1,7 +1,8 @@
-"""Fit the weights by which narrated mistakes are charged to players: ``python -m tools.fit_charged [--check]``.
+"""Fit the weights by which players are charged over film: ``python -m tools.fit_charged [--check]``.
 
-Learns from the annotated narrations (``tests/data/film/narrated/build``) as they are heard with ``learned.npz``
-and writes ``planner/film/charged.toml``. With ``--check`` nothing is written: voices are left out in turn.
+Learns from the annotated narrations (``tests/data/film/narrated/build``), as they are heard with
+``learned.npz``, and writes ``planner/film/charged.toml``. With ``--check`` nothing is written: voices are
+left out in turn. Run it again after ``tools/fit_narration.py``; same data, same bytes.
 """
 
 from __future__ import annotations
@@ -19,21 +20,28 @@ from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
 
 from planner.film.charged import FILE
+from planner.film.clues import clues
+from planner.film.cues import read_cues
 from planner.film.hearing import Hearing
-from planner.film.narration import load_narration
+from planner.film.lexicon import Lexicon
+from planner.film.narration import Narration, load_narration
+from planner.film.spoken import Word, blocks, stream
 from planner.film.stance import Stretch
-from planner.film.talk import Talk, clues
+from planner.film.talk import Talk
 from planner.film.telling import Telling
 from tests.film.scoring import NEAR, shipped_lexicon
 from tools.fit_narration import BUILD, Voice, read_voices
 
-LEAST = 20
-"""Tellings near which a clue must stand to be weighed."""
+LEAST = 40
+"""Cases in which a clue must stand to be weighed."""
 STRENGTH = 2.0
 NOBODY = 0.5
 """Added to nobody: a player who did not do it is worse than none."""
 ROUND = 0.05
 """Weights nearer to nought are left out."""
+CUTS = ((0, 5), (3, 9))
+"""Parts of a telling that are learned from too: words from its start."""
+FEWEST = 3
 
 Clued = list[tuple[tuple[str, ...], list[str]]]
 
@@ -54,9 +62,18 @@ class Case:
         return whole if any(whole) else [not who for who, _ in self.clued]
 
 
-def talk_of(voice: Voice, lexicon: Any, narration: Any) -> Talk:
+@dataclass(frozen=True)
+class Cases:
+    """The tellings of a voice as they are heard, and all that is learned from."""
+
+    heard: list[Case]
+    every: list[Case]
+
+
+def talk_of(voice: Voice, lexicon: Lexicon, narration: Narration) -> Talk:
     """Return the talk of a voice as it is heard."""
-    words, told = [], []
+    words: list[Word] = []
+    told: list[Telling] = []
     for block in voice.blocks:
         heard = Hearing(Stretch(block, narration, lexicon)).tellings()
         told += [replace(one, start=one.start + len(words), end=one.end + len(words)) for one in heard]
@@ -81,14 +98,27 @@ def matched(talk: Talk, truth: dict[str, Any]) -> list[tuple[Telling, frozenset[
     return [(likely[i], frozenset(true[j]["players"])) for i, j in sorted(found.items())]
 
 
-def read_cases(folders: Sequence[Path]) -> dict[str, list[Case]]:
-    """Return the cases of every voice."""
+def parts(told: Telling) -> list[Telling]:
+    """Return shorter tellings of the same, as a team's own words or another reader may tell it."""
+    starts = [(min(told.end - FEWEST, told.start + start), told.start + end) for start, end in CUTS]
+    ends = [(start, max(start + FEWEST, min(told.end, end))) for start, end in starts]
+    return [replace(told, start=start, end=end) for start, end in ends if start >= told.start]
+
+
+def read_cases(folders: Sequence[Path]) -> dict[str, Cases]:
+    """Return the cases of every voice: with the team's jerseys known, cut short, and with them unknown."""
     lexicon = shipped_lexicon()
     narration = load_narration(lexicon.narration)
-    made: dict[str, list[Case]] = {}
+    made: dict[str, Cases] = {}
     for voice in read_voices(folders, narration):
         talk = talk_of(voice, lexicon, narration)
-        made[voice.name] = [Case(clues(talk, one), true) for one, true in matched(talk, voice.truth)]
+        told = matched(talk, voice.truth)
+        heard = [Case(clues(talk, one), true) for one, true in told]
+        cut = [Case(clues(talk, part), true) for one, true in told for part in parts(one)]
+        said = [narration.numerals.joined(block) for block in blocks(stream(read_cues(voice.text).cues))]
+        bare = talk_of(replace(voice, roster=None, blocks=said), lexicon, narration)
+        unknown = [Case(clues(bare, one), true) for one, true in matched(bare, voice.truth)]
+        made[voice.name] = Cases(heard, [*heard, *cut, *unknown])
     return made
 
 
@@ -130,8 +160,8 @@ def outcome(case: Case, weights: dict[str, float]) -> str:
 def write(weights: dict[str, float], cases: int) -> None:
     """Write the weights, a line for each clue."""
     lines = [
-        "# Made by 'python -m tools.fit_charged'; do not edit. What clues weigh for charging a player, as log odds.",
-        f"# Learned from {cases} tellings.",
+        "# What clues weigh for charging a player, as log odds.",
+        f"# Made by 'python -m tools.fit_charged' from {cases} tellings; do not edit.",
         "[clue]",
         *(f'"{clue}" = {weight}' for clue, weight in sorted(weights.items())),
     ]
@@ -146,19 +176,22 @@ def main() -> None:
     told.add_argument("--folder", type=Path, action="append")
     options = told.parse_args()
     voices = read_cases(options.folder or [BUILD])
-    every = [case for cases in voices.values() for case in cases]
+    every = [case for cases in voices.values() for case in cases.every]
     if not options.check:
         write(fit(every), len(every))
         return
     whole: Counter[str] = Counter()
     for out in range(options.folds):
         rest = [
-            case for at, cases in enumerate(voices.values()) if at % options.folds != out for case in cases
+            case
+            for at, cases in enumerate(voices.values())
+            if at % options.folds != out
+            for case in cases.every
         ]
         weights = fit(rest)
         for at, (name, cases) in enumerate(voices.items()):
             if at % options.folds == out:
-                counts = Counter(outcome(case, weights) for case in cases)
+                counts = Counter(outcome(case, weights) for case in cases.heard)
                 sys.stdout.write(f"{name:24s} {dict(counts)}\n")
                 whole += counts
     sys.stdout.write(f"{'all':24s} {dict(whole)} {whole['right'] / whole.total():.3f} right\n")

@@ -10,7 +10,8 @@ import tomllib
 from functools import cache
 from pathlib import Path
 
-from planner.film.talk import Talk, clues
+from planner.film.clues import clues
+from planner.film.talk import Talk
 from planner.film.telling import Telling
 
 FILE = Path(__file__).with_name("charged.toml")

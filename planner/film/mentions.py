@@ -5,8 +5,10 @@ Numbers that count clips (``twelve, shot fake .. thirteen, lazy arms``) are no p
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from planner.film.items import jersey
 from planner.film.spoken import PAUSE, PLAYER, Word, number_said
@@ -22,7 +24,7 @@ _OPENERS = frozenset(
 )
 _OPENING = 4
 _COUNTED = 3
-"""Numbers in a row, each one or two more, that open what is said: they count clips."""
+"""So many numbers in a row, each one or two more, that open what is said count clips."""
 _NAMED = frozenset({"number", "num"})
 _SOUNDS = {
     "fore": "four", "ate": "eight", "ait": "eight", "tree": "three", "twenny": "twenty", "sicks": "six",
@@ -32,6 +34,8 @@ _SOUNDS = {
 _LIKE = {"to": "2", "too": "2", "for": "4", "ate": "8", "won": "1"}
 """What a number may be heard as behind ``number`` or behind a ten: ``number to``, ``forty for``."""
 _JERSEY = 2
+_OURS = 2
+"""Without a roster, how often a player is named beyond doubt before a doubtful number may be his."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,18 +67,17 @@ def mentions(
 ) -> tuple[list[Mention], list[Mention]]:
     """Return who may be named in talk, one by one and two by two; ``pauses`` stand before the words.
 
-    Without a ``roster`` only numbers that are jerseys without doubt are players.
+    Without a ``roster`` numbers that may count something are players only if they are named so elsewhere.
     """
     numbers = list(_numbers(words, roster or ()))
     counted = _counts(numbers, _opening(words, pauses))
-    single = [
-        one
-        for one in numbers
-        if one.start not in counted and (not one.doubtful if roster is None else one.players[0] in roster)
-    ]
+    named = [one for one in numbers if one.start not in counted]
+    sure = Counter(one.players[0] for one in named if not one.doubtful)
+    ours = {one for one, many in sure.items() if many >= _OURS} if roster is None else set(roster)
+    single = [one for one in named if one.players[0] in ours or (roster is None and not one.doubtful)]
     pairs = [
         Mention(one.start, two.end, one.players + two.players, one.doubtful or two.doubtful, (one, two))
-        for one, two in zip(single, single[1:], strict=False)
+        for one, two in pairwise(single)
         if one.players != two.players
         and two.start - one.end <= APART
         and max(pauses[one.end : two.start + 1]) < PAUSE
