@@ -35,7 +35,7 @@ from tools.fit_narration import BUILD, Voice, read_voices
 LEAST = 40
 """Cases in which a clue must stand to be weighed."""
 STRENGTH = 2.0
-NOBODY = 0.5
+NOBODY = 0.75
 """Added to nobody: a player who did not do it is worse than none."""
 ROUND = 0.05
 """Weights nearer to nought are left out."""

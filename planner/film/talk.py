@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -39,6 +40,11 @@ class Talk:
     def named(self) -> tuple[list[Mention], list[Mention]]:
         """Return who may be named, one by one and two by two."""
         return mentions(self.words, self.pauses, self.roster)
+
+    @cached_property
+    def often(self) -> Counter[str]:
+        """Return how often each player is named."""
+        return Counter(one.players[0] for one in self.named[0])
 
     def near(self, told: Telling) -> list[Mention]:
         """Return who may be charged with a telling: those named near it, then the pairs of them."""
