@@ -1,8 +1,9 @@
 """Fit the weights by which players are charged over film: ``python -m tools.fit_charged [--check]``.
 
 Learns from the annotated narrations (``tests/data/film/narrated/build``), as they are heard with
-``learned.npz``, and writes ``planner/film/charged.toml``. With ``--check`` nothing is written: voices are
-left out in turn. Run it again after ``tools/fit_narration.py``; same data, same bytes.
+``learned.npz``, and from example sentences that name one player; writes ``planner/film/charged.toml``. With
+``--check`` nothing is written: voices are left out in turn. Run it again after ``tools/fit_narration.py``;
+same data, same bytes.
 """
 
 from __future__ import annotations
@@ -25,23 +26,32 @@ from planner.film.cues import read_cues
 from planner.film.hearing import Hearing
 from planner.film.lexicon import Lexicon
 from planner.film.narration import Narration, load_narration
-from planner.film.spoken import Word, blocks, stream
+from planner.film.spoken import PLAYER, Word, blocks, stream
 from planner.film.stance import Stretch
 from planner.film.talk import Talk
 from planner.film.telling import Telling
 from tests.film.scoring import NEAR, shipped_lexicon
-from tools.fit_narration import BUILD, Voice, read_voices
+from tools.fit_narration import BUILD, Voice, read_data, read_voices
 
 LEAST = 40
 """Cases in which a clue must stand to be weighed."""
 STRENGTH = 2.0
-NOBODY = 0.75
+NOBODY = 1.0
 """Added to nobody: a player who did not do it is worse than none."""
 ROUND = 0.05
 """Weights nearer to nought are left out."""
 CUTS = ((0, 5), (3, 9))
 """Parts of a telling that are learned from too: words from its start."""
 FEWEST = 3
+SENTENCE = 0.2
+"""What an example sentence counts: whoever it names did it, which talk is seldom so clear about."""
+LONGEST, BESIDE = 24, 4
+"""Words of a sentence that are told at most, and how near its end somebody stands beside what is told."""
+
+ANYBODY = "10"
+COLLECTIVE = frozenset({"nobody", "nobodys", "none", "noone"})
+SUBJECT = 4
+"""Words at the start of a telling within which these stand."""
 
 Clued = list[tuple[tuple[str, ...], list[str]]]
 
@@ -52,6 +62,7 @@ class Case:
 
     clued: Clued
     true: frozenset[str]
+    counts: float = 1.0
 
     @property
     def right(self) -> list[bool]:
@@ -122,6 +133,33 @@ def read_cases(folders: Sequence[Path]) -> dict[str, Cases]:
     return made
 
 
+def sentence_cases() -> list[Case]:
+    """Return the example sentences that name one player: told as a whole, and told beside his name."""
+    data = read_data([])
+    made: list[Case] = []
+    for words, breakdown, _ in data.said:
+        at = [place for place, word in enumerate(words) if word == PLAYER]
+        if len(at) != 1 or len(words) <= FEWEST:
+            continue
+        said = [Word(text, text, 333 * i, 333 * i + 333, 0) for i, text in enumerate(words)]
+        said[at[0]] = replace(said[at[0]], player=ANYBODY)
+        for start, end in _spans(at[0], len(words)):
+            collective = not COLLECTIVE.isdisjoint(words[start : start + SUBJECT])
+            told = Telling(breakdown, start, end, 1.0, collective)
+            talk = Talk(said, [told], {ANYBODY})
+            made.append(Case(clues(talk, told), frozenset({ANYBODY}), SENTENCE))
+    return made
+
+
+def _spans(named: int, size: int) -> list[tuple[int, int]]:
+    spans = [(0, min(LONGEST, size))]
+    if named < BESIDE and size - named > FEWEST:
+        spans.append((named + 1, size))
+    if size - named <= BESIDE and named >= FEWEST:
+        spans.append((0, named))
+    return spans
+
+
 def fit(cases: Sequence[Case]) -> dict[str, float]:
     """Return the weights under which those who did it are likeliest."""
     seen = Counter(clue for case in cases for clue in {clue for _, found in case.clued for clue in found})
@@ -131,6 +169,7 @@ def fit(cases: Sequence[Case]) -> dict[str, float]:
     matrix = csr_matrix((np.ones(len(entries)), np.array(entries).T), shape=(len(rows), len(column)))
     case = np.array([one for one, _ in rows])
     right = np.array([float(one) for each in cases for one in each.right])
+    counts = np.array([each.counts for each in cases])
 
     def loss(weights: Any) -> tuple[float, Any]:
         score = matrix @ weights
@@ -138,8 +177,8 @@ def fit(cases: Sequence[Case]) -> dict[str, float]:
         np.maximum.at(most, case, score)
         grown = np.exp(score - most[case])
         every, good = np.bincount(case, grown), np.bincount(case, grown * right)
-        slope = matrix.T @ (grown / every[case] - grown * right / (good[case] + 1e-12))
-        lost = np.log(every).sum() - np.log(good + 1e-12).sum()
+        slope = matrix.T @ (counts[case] * (grown / every[case] - grown * right / (good[case] + 1e-12)))
+        lost = counts @ (np.log(every) - np.log(good + 1e-12))
         return lost + STRENGTH * weights @ weights / 2, slope + STRENGTH * weights
 
     found = minimize(loss, np.zeros(len(column)), jac=True, method="L-BFGS-B", options={"maxiter": 500}).x
@@ -176,7 +215,8 @@ def main() -> None:
     told.add_argument("--folder", type=Path, action="append")
     options = told.parse_args()
     voices = read_cases(options.folder or [BUILD])
-    every = [case for cases in voices.values() for case in cases.every]
+    sentences = sentence_cases()
+    every = [*sentences, *(case for cases in voices.values() for case in cases.every)]
     if not options.check:
         write(fit(every), len(every))
         return
@@ -188,7 +228,7 @@ def main() -> None:
             if at % options.folds != out
             for case in cases.every
         ]
-        weights = fit(rest)
+        weights = fit([*sentences, *rest])
         for at, (name, cases) in enumerate(voices.items()):
             if at % options.folds == out:
                 counts = Counter(outcome(case, weights) for case in cases.heard)
