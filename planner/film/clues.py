@@ -47,13 +47,14 @@ _ARE = frozenset({"are", "were", "they", "you", "both", "back", "have"})
 _IS = frozenset({"is", "he", "she", "who", "was", "has", "youre"})
 _WORDS = (0, 2, 5, 9, 14, 20, 30, 45)
 _LEFT = (0, 2, 5, 9, 14)
-_OFTEN = (5, 10, 20, 40)
 _SILENCES = (400, BREATH, PAUSE, 4_500)
 """Milliseconds: a catch of breath, a breath, a pause, another clip."""
 _HEAD = 5
 _OPENS, _SOON = 3, 9
 """Words from someone named to a telling that he opens, or that follows soon."""
 _LONGEST = 24
+_LONG = 300
+"""Words of talk in which a player of ours is named more than once, one supposes."""
 _AROUND = 40
 
 
@@ -105,10 +106,8 @@ class _Clues:
             yield f"{self.side} collective"
         if self.side == "in":
             yield f"in left {bisect_left(_LEFT, self.told.end - self.one.end)}"
-        if self.talk.roster is None:
-            often = self.talk.often
-            yield f"unknown said {min(4, often[self.one.first.players[0]])}"
-            yield f"unknown all said {bisect_left(_OFTEN, often.total())}"
+        if self.talk.roster is None and len(self.talk.words) >= _LONG:
+            yield f"unknown said {min(4, self.talk.often[self.one.first.players[0]])}"
 
     def _nearer(self) -> int:
         """Return how many on his side of the telling are named nearer to it."""

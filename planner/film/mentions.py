@@ -23,8 +23,9 @@ _OPENERS = frozenset(
     | {"alright", "piece", "trip", "well", "here", "this", "is", "then"}
 )
 _OPENING = 4
-_COUNTED = 3
-"""So many numbers in a row, each one or two more, that open what is said count clips."""
+_COUNTED, _COUNTED_OURS = 3, 5
+"""So many numbers in a row that open talk, each one or two more, count clips; more if all may be ours."""
+_ZEROS = frozenset({"zero", "oh", "double"})
 _NAMED = frozenset({"number", "num"})
 _SOUNDS = {
     "fore": "four", "ate": "eight", "ait": "eight", "tree": "three", "twenny": "twenty", "sicks": "six",
@@ -70,7 +71,9 @@ def mentions(
     Without a ``roster`` numbers that may count something are players only if they are named so elsewhere.
     """
     numbers = list(_numbers(words, roster or ()))
-    counted = _counts(numbers, _opening(words, pauses))
+    counted = _counts(
+        [one for one in numbers if not _called(words[one.start])], _opening(words, pauses), roster
+    )
     named = [one for one in numbers if one.start not in counted]
     sure = Counter(one.players[0] for one in named if not one.doubtful)
     ours = {one for one, many in sure.items() if many >= _OURS} if roster is None else set(roster)
@@ -124,19 +127,28 @@ def _opening(words: Sequence[Word], pauses: Sequence[int]) -> set[int]:
     return found
 
 
-def _counts(numbers: Sequence[Mention], opening: Collection[int]) -> set[int]:
-    """Return the places of numbers that count clips."""
+def _called(word: Word) -> bool:
+    """Say whether a player is called by his name."""
+    said = word.said.split()
+    return word.player is not None and not any(
+        one in UNITS or one in TENS or one in _ZEROS or one.isdecimal() for one in said
+    )
+
+
+def _counts(numbers: Sequence[Mention], opening: Collection[int], roster: Collection[str] | None) -> set[int]:
+    """Return the places of numbers that count clips: a row of them, longer where all are players of ours."""
     found: set[int] = set()
-    run: list[tuple[int, int]] = []
-    for one in numbers:
-        if one.start not in opening:
-            continue
-        step = int(one.players[0]) - run[-1][1] if run else 0
-        if step in (1, 2):
-            run.append((one.start, int(one.players[0])))
-        elif step and len(run) < _COUNTED:
-            run = []
-        run = run or [(one.start, int(one.players[0]))]
-        if len(run) >= _COUNTED:
-            found |= {place for place, _ in run}
+    run: list[tuple[int, str]] = []
+    for one in [*(one for one in numbers if one.start in opening), None]:
+        step = int(one.players[0]) - int(run[-1][1]) if one and run else 0
+        if one and (not run or step in (1, 2)):
+            run.append((one.start, one.players[0]))
+        elif one is None or (step and len(run) < _COUNTED):
+            found |= _counted(run, roster)
+            run = [(one.start, one.players[0])] if one else []
     return found
+
+
+def _counted(run: Sequence[tuple[int, str]], roster: Collection[str] | None) -> set[int]:
+    ours = roster is None or all(number in roster for _, number in run)
+    return {place for place, _ in run} if len(run) >= (_COUNTED_OURS if ours else _COUNTED) else set()

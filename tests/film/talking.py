@@ -6,17 +6,22 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from planner.film.narration import Narration
-from planner.film.spoken import Word, sentence
+from planner.film.spoken import Numerals, Word, sentence
 from planner.film.talk import Talk
 from planner.film.telling import Telling
 
 BREATH = 3_000
 
 
-def spoken(narration: Narration, said: str, roster: Collection[str] | None = None) -> list[Word]:
+def spoken(
+    narration: Narration,
+    said: str,
+    roster: Collection[str] | None = None,
+    numerals: Numerals | None = None,
+) -> list[Word]:
     """Return the words of talk, jerseys joined; each slash is three seconds of silence."""
     words: list[Word] = []
-    numerals = narration.numerals.with_roster(roster)
+    numerals = numerals or narration.numerals.with_roster(roster)
     for part in said.split("/"):
         after = words[-1].end + BREATH if words else 0
         block = numerals.joined(sentence(part))

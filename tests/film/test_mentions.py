@@ -61,10 +61,28 @@ def test_a_number_that_may_count_something_is_doubtful(narration: Narration) -> 
 
 def test_numbers_that_count_clips_are_no_players(narration: Narration) -> None:
     """Numbers that open what is said, each one more than the last, count clips."""
-    team = frozenset({"6", "7", "8", "9", "30"})
+    team = frozenset({"6", "8", "9", "30"})
     said = "six they swing it / okay seven thirty sleeps / clip eight arms down / nine and out"
     assert players(narration, said, team) == ["30"]
     assert players(narration, "six they swing it / thirty sleeps / eight arms down", team) == ["6", "30", "8"]
+
+
+def test_players_may_be_gone_through_in_order(narration: Narration) -> None:
+    """A few numbers in a row that are all worn by players of ours may be those; many in a row count clips."""
+    team = frozenset({"5", "6", "7", "8", "9"})
+    said = "five arms down / six arms down / seven arms down / eight arms down"
+    assert players(narration, said, team) == ["5", "6", "7", "8"]
+    assert players(narration, f"{said} / nine arms down", team) == []
+
+
+def test_names_never_count_clips(narration: Narration) -> None:
+    """Players called by name one after the other are players, whatever they wear."""
+    called = {f"player{letter}": str(at) for at, letter in enumerate("abcdef", 5)}
+    team = narration.numerals.with_roster(called.values(), called)
+    words = spoken(narration, " / ".join(f"{name} arms down" for name in called), None, team)
+    assert [one.players[0] for one in mentions(words, Talk(words, ()).pauses, team.roster)[0]] == [
+        *called.values()
+    ]
 
 
 def test_two_named_together(narration: Narration) -> None:
