@@ -9,6 +9,7 @@ same data, same bytes.
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 from collections import Counter
 from collections.abc import Sequence
@@ -202,7 +203,7 @@ def write(weights: dict[str, float], cases: int) -> None:
         "# What clues weigh for charging a player, as log odds.",
         f"# Made by 'python -m tools.fit_charged' from {cases} tellings; do not edit.",
         "[clue]",
-        *(f'"{clue}" = {weight}' for clue, weight in sorted(weights.items())),
+        *(f"{json.dumps(clue)} = {weight}" for clue, weight in sorted(weights.items())),
     ]
     FILE.write_text("\n".join(lines) + "\n", encoding="utf-8")
 

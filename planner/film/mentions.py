@@ -98,13 +98,11 @@ def _numbers(words: Sequence[Word], roster: Collection[str]) -> Iterator[Mention
 
 
 def _number(words: Sequence[Word], at: int, roster: Collection[str]) -> tuple[int, str]:
-    """Return how many words make a number and its digits; a ten and a unit are one number."""
+    """Return how many words make a number and its digits; the unit of a ten is none by itself."""
     said = [_SOUNDS.get(word.said, word.said) for word in words[at : at + 3]]
     second = said[1] if len(said) > 1 else ""
     if words[at].text in _NAMED and second in _LIKE:
         return 2, _LIKE[second]
-    if said[0] in TENS and 1 <= UNITS.get(second, 0) <= 9:
-        return 2, str(TENS[said[0]] + UNITS[second])
     if words[at].player is not None:
         return 1, words[at].player or ""
     if said[0] in TENS and second in _LIKE and str(TENS[said[0]]) not in roster:

@@ -136,6 +136,9 @@ def test_a_number_that_nobody_wears_is_asked_about(lexicon: Lexicon) -> None:
     assert (one.players, one.asks) == (("98",), ())
     (one,) = told(lexicon, said).sightings
     assert one.asks == ()
+    said = "number ninety eight shoots it and twelve never put a body on anybody on that rebound"
+    (one,) = told(lexicon, said, roster={"12"}).sightings
+    assert (one.players, one.asks) == (("12",), ())
 
 
 def test_a_player_called_by_name(lexicon: Lexicon) -> None:
