@@ -1,6 +1,6 @@
 """Every place in talk over film where a player of ours may be named: jerseys, in words, misheard, in pairs.
 
-Numbers that count clips (``twelve, shot fake .. thirteen, lazy arms``) are no players.
+Numbers that count clips (``twelve, shot fake .. thirteen, lazy arms``), scores and heights are no players.
 """
 
 from __future__ import annotations
@@ -74,6 +74,7 @@ def mentions(
     counted = _counts(
         [one for one in numbers if not _called(words[one.start])], _opening(words, pauses), roster
     )
+    counted |= set(_scores(words, numbers))
     named = [one for one in numbers if one.start not in counted]
     sure = Counter(one.players[0] for one in named if not one.doubtful)
     ours = {one for one, many in sure.items() if many >= _OURS} if roster is None else set(roster)
@@ -105,11 +106,20 @@ def _number(words: Sequence[Word], at: int, roster: Collection[str]) -> tuple[in
         return 2, _LIKE[second]
     if words[at].player is not None:
         return 1, words[at].player or ""
-    if said[0] in TENS and second in _LIKE and str(TENS[said[0]]) not in roster:
+    score = len(said) > 2 and bool(number_said(said[2:], spelled=False)[0])
+    if said[0] in TENS and second in _LIKE and not score and str(TENS[said[0]]) not in roster:
         heard = str(TENS[said[0]] + int(_LIKE[second]))
         if heard in roster:
             return 2, heard
     return number_said(said, spelled=False)
+
+
+def _scores(words: Sequence[Word], numbers: Sequence[Mention]) -> Iterator[int]:
+    """Yield the places of numbers that are a score or a height: ``thirty to nineteen``, ``six foot six``."""
+    for one, two in pairwise(numbers):
+        between = [word.text for word in words[one.end : two.start]]
+        if between in (["to"], ["foot"], ["feet"]):
+            yield from (one.start, two.start)
 
 
 def _opening(words: Sequence[Word], pauses: Sequence[int]) -> set[int]:

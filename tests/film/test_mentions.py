@@ -39,6 +39,9 @@ def players(narration: Narration, said: str, roster: frozenset[str] | None = TEA
         ("number to is asleep", ["2"]),
         ("forty for is asleep", ["44"]),
         ("one hundred and 144 of them", []),
+        ("we lead forty four to twenty", []),
+        ("it is forty to twenty eight now", []),
+        ("four foot eight and he sleeps", []),
     ],
 )
 def test_numbers_of_ours(narration: Narration, said: str, jerseys: list[str]) -> None:
