@@ -138,7 +138,9 @@ def _opening(words: Sequence[Word], pauses: Sequence[int]) -> set[int]:
 def _called(word: Word) -> bool:
     """Say whether a player is called by his name."""
     said = word.said.split()
-    return word.player is not None and not any(
+    if word.player is None:
+        return False
+    return not word.player.isdecimal() or not any(
         one in UNITS or one in TENS or one in _ZEROS or one.isdecimal() for one in said
     )
 
