@@ -80,7 +80,8 @@ def test_players_may_be_gone_through_in_order(narration: Narration) -> None:
 
 def test_names_never_count_clips(narration: Narration) -> None:
     """Players called by name one after the other are players, whatever they wear."""
-    called = {f"player{letter}": str(at) for at, letter in enumerate("abcdef", 5)} | {"ocho five": "A1"}
+    called = {f"player{letter}": str(at) for at, letter in enumerate("abcdef", 5)}
+    called |= {"ocho five": "A1", "seis seven": "A2"}
     team = narration.numerals.with_roster(called.values(), called)
     words = spoken(narration, " / ".join(f"{name} arms down" for name in called), None, team)
     assert [one.players[0] for one in mentions(words, Talk(words, ()).pauses, team.roster)[0]] == [
