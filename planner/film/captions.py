@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass, field
+from collections import Counter
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import cast
 
 from planner.film.charged import charged
@@ -20,6 +21,7 @@ from planner.film.lexicon import Lexicon
 from planner.film.narration import Narration, load_narration
 from planner.film.spoken import MOST_WORDS, Numerals, Word, blocks, stream
 from planner.film.stance import Stretch
+from planner.film.talk import Talk
 from planner.film.telling import Telling
 from planner.problem import Refusal
 from planner.text import clean_line
@@ -34,6 +36,8 @@ _TAKEN_BACK = 12_000
 _TAKEN = -6.0
 _SAME_BREATH = 4_000
 _AROUND = 8
+_OFTEN = 3
+"""Example sentences with a word from which on it is said too often to be a name."""
 _WORDING = 120
 """Characters kept of the very words that tell a breakdown."""
 _CALLED = 4_000
@@ -81,8 +85,15 @@ class _Turn:
     weight: float
 
 
-def read_captions(text: str, lexicon: Lexicon, roster: Collection[str] | None = None) -> CaptionReading:
-    """Return the breakdowns told in WebVTT or SubRip captions. ``roster`` holds the team's jerseys.
+def read_captions(
+    text: str,
+    lexicon: Lexicon,
+    roster: Collection[str] | None = None,
+    names: Mapping[str, str] | None = None,
+) -> CaptionReading:
+    """Return the breakdowns told in WebVTT or SubRip captions.
+
+    ``roster`` holds the team's jerseys; ``names`` what players are called -> jersey.
 
     Sightings are proposals with ``sure`` of at least 0.5; what may be one but is less sure is unclear.
 
@@ -95,7 +106,8 @@ def read_captions(text: str, lexicon: Lexicon, roster: Collection[str] | None = 
     if len(said) >= MOST_WORDS:
         raise Refusal(f"The captions hold {MOST_WORDS:,} words or more; give one film per file.")
     narration = _narration(lexicon)
-    events, turns = _heard(said, narration, lexicon, roster)
+    team = narration.numerals.with_roster(roster, _spoken_names(names or {}, lexicon))
+    events, turns = _heard(said, narration, lexicon, team)
     _take_back(events, turns)
     kept = _once(events, turns)
     proposed = [one for one in kept if _sure(one) >= PROPOSED]
@@ -108,6 +120,23 @@ def _narration(lexicon: Lexicon) -> Narration:
     if "narration" not in lexicon.compiled:
         lexicon.compiled["narration"] = load_narration(lexicon.narration)
     return cast("Narration", lexicon.compiled["narration"])
+
+
+def _spoken_names(names: Mapping[str, str], lexicon: Lexicon) -> dict[str, str]:
+    """Return what players are called, less words that coaches say anyway."""
+    if not names:
+        return {}
+    if "spoken words" not in lexicon.compiled:
+        every = [
+            one for key in ("said", "turned") for many in lexicon.narration[key].values() for one in many
+        ]
+        lexicon.compiled["spoken words"] = Counter(word for one in every for word in one.split())
+    often = cast("Counter[str]", lexicon.compiled["spoken words"])
+    return {
+        name: number
+        for name, number in names.items()
+        if " " in name or (len(name) > 1 and often[name] < _OFTEN and name not in lexicon.known)
+    }
 
 
 def _doubtful(events: Sequence[_Event], least: float) -> list[_Event]:
@@ -125,28 +154,32 @@ def _doubtful(events: Sequence[_Event], least: float) -> list[_Event]:
 
 
 def _heard(
-    said: Sequence[Word], narration: Narration, lexicon: Lexicon, roster: Collection[str] | None
+    said: Sequence[Word], narration: Narration, lexicon: Lexicon, team: Numerals
 ) -> tuple[list[_Event], list[_Turn]]:
     events: list[_Event] = []
+    words: list[Word] = []
+    heard: list[Telling] = []
     turns: list[_Turn] = []
-    numerals = narration.numerals.with_roster(roster)
     for block in blocks(said):
-        words = numerals.joined(block)
-        stretch = Stretch(words, narration, lexicon)
+        stretch = Stretch(team.joined(block), narration, lexicon)
         hearing = Hearing(stretch)
         told = hearing.tellings()
-        places = [-1, *(one.end for one in told)], [*(one.start for one in told), len(words)]
-        for at, one in enumerate(told):
-            players = charged(words, one, places[0][at], places[1][at + 1])
-            events.append(_event(words, one, players))
-        if roster is not None:
-            _ask(events[-len(told) :] if told else [], _strangers(block, narration.numerals, roster))
+        asked = [_event(stretch.words, one) for one in told]
+        if team.roster is not None:
+            _ask(asked, _strangers(block, narration.numerals, team.roster))
+        events += asked
+        heard += [replace(one, start=one.start + len(words), end=one.end + len(words)) for one in told]
+        words += stretch.words
         turns += [
-            _Turn(hit.what.stance, words[hit.start].start, hit.what.weight)
+            _Turn(hit.what.stance, stretch.words[hit.start].start, hit.what.weight)
             for hit in stretch.marks
             if hit.what.past
         ]
-        turns += [_follow(kind, words[at].start) for kind, at in hearing.follows()]
+        turns += [_follow(kind, stretch.words[at].start) for kind, at in hearing.follows()]
+    talk = Talk(words, heard, team.roster)
+    for event, one in zip(events, heard, strict=True):
+        event.players = charged(talk, one)
+        event.asks = () if event.players else event.asks
     turns.sort(key=lambda turn: turn.at)
     return events, turns
 
@@ -158,10 +191,10 @@ def _strangers(block: Sequence[Word], numerals: Numerals, roster: Collection[str
 
 
 def _ask(events: Sequence[_Event], strangers: Sequence[Word]) -> None:
-    """Ask about the stranger named last before, or in, a breakdown that is charged to nobody."""
+    """Ask about the stranger named last before, or in, a breakdown."""
     for one in events:
         near = [word for word in strangers if one.start - _CALLED <= word.start <= one.end]
-        if near and not one.players:
+        if near:
             one.asks = (str(near[-1].player),)
 
 
@@ -169,14 +202,14 @@ def _follow(kind: str, at: int) -> _Turn:
     return _Turn("retraction", at, _TAKEN) if kind == "taken_back" else _Turn("repeat", at, 0.0)
 
 
-def _event(words: Sequence[Word], told: Telling, players: tuple[str, ...]) -> _Event:
+def _event(words: Sequence[Word], told: Telling) -> _Event:
     run = words[told.start : told.end]
     around = words[max(0, told.start - _AROUND) : told.end + _AROUND]
     text = clean_line(" ".join(word.said for word in around), 300)
     end = max(word.end for word in run)
     wording = " ".join(word.text for word in run)[:_WORDING]
     return _Event(
-        told.breakdown, players, run[0].start, end, told.odds, run[0].line, text, told.stances, end, wording
+        told.breakdown, (), run[0].start, end, told.odds, run[0].line, text, told.stances, end, wording
     )
 
 

@@ -94,7 +94,10 @@ class _Loader:
 
     def _numerals(self) -> Numerals:
         told = self._table("numerals")
-        return Numerals(*(frozenset(self._list(told, key)) for key in ("named", "not_before", "not_after")))
+        named, before, after = (
+            frozenset(self._list(told, key)) for key in ("named", "not_before", "not_after")
+        )
+        return Numerals(named, before, after)
 
     def _add(self, phrases: Phrases[Any], said: str, what: Marker) -> None:
         try:

@@ -130,7 +130,7 @@ def _text_note(file: str, text: str, lexicon: Lexicon, squad: Squad, columns: Co
 def _captions(text: str, lexicon: Lexicon, squad: Squad) -> _Parts:
     from planner.film.captions import read_captions
 
-    read = read_captions(text, lexicon, squad.jerseys)
+    read = read_captions(text, lexicon, squad.jerseys, squad.names)
     gathered = Reading([], [*read.sightings], [*read.unclear], [*read.problems])
     return _Parts("captions", gathered)
 

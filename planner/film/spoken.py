@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from planner.film.cues import Cue
 from planner.film.items import jersey
@@ -28,6 +28,8 @@ _SPLICE = 3000
 """A repeat may start this many milliseconds after the words it repeats have ended."""
 _RARE = 5
 """Smaller numbers count something too often to be a player, unless the roster says so."""
+_NAMES = 3
+"""Words of a name at most."""
 _OH = frozenset({"zero", "oh", "o", "0"})
 
 
@@ -124,14 +126,21 @@ class Numerals:
     not_before: frozenset[str]
     not_after: frozenset[str]
     roster: frozenset[str] | None = None
+    names: Mapping[str, str] = field(default_factory=dict)
+    """What players are called in talk -> jersey."""
 
-    def with_roster(self, roster: Collection[str] | None) -> Numerals:
-        """Return the same rules for a team whose jerseys are known."""
+    def with_roster(self, roster: Collection[str] | None, names: Mapping[str, str] | None = None) -> Numerals:
+        """Return the same rules for a team whose jerseys are known, and what its players are called."""
         known = None if roster is None else frozenset(roster)
-        return Numerals(self.named, self.not_before, self.not_after, known)
+        called = {
+            " ".join(_texts(name)): number
+            for name, number in (names or {}).items()
+            if known is None or number in known
+        }
+        return Numerals(self.named, self.not_before, self.not_after, known, called)
 
     def joined(self, said: Sequence[Word]) -> list[Word]:
-        """Return the words with each spoken jersey as one word ``#``: ``number twenty one``, ``double zero``.
+        """Return the words with each jersey or name as one word ``#``: ``number twenty one``, ``okafor``.
 
         A number that no player of ours wears stays as it was said.
         """
@@ -150,10 +159,14 @@ class Numerals:
         return made
 
     def _jersey(self, said: Sequence[Word], at: int) -> tuple[int, str | None]:
+        for size in range(_NAMES if self.names else 0, 0, -1):
+            number = self.names.get(" ".join(word.text for word in said[at : at + size]))
+            if number is not None:
+                return size, number
         named = said[at].text in self.named
         place = at + 1 if named else at
         texts = [word.text for word in said[place : place + 3]]
-        size, digits = _number(texts, spelled=named)
+        size, digits = number_said(texts, spelled=named)
         if not size:
             return 0, None
         number = jersey(digits)
@@ -167,7 +180,7 @@ class Numerals:
         return place - at + size, number
 
 
-def _number(texts: Sequence[str], *, spelled: bool) -> tuple[int, str]:
+def number_said(texts: Sequence[str], *, spelled: bool) -> tuple[int, str]:
     """Return how many words make a number and its digits; ``two one`` only where it is ``spelled`` out."""
     if not texts:
         return 0, ""

@@ -13,6 +13,7 @@ from planner.data import drill_library
 from planner.drills.library import read_vocabulary
 from planner.drills.vocabulary import Vocabulary
 from planner.film.intake import Intake
+from planner.film.narration import Narration, load_narration
 from planner.film.read import read_note
 from planner.film.wording import Lexicon, load_lexicon
 
@@ -132,3 +133,8 @@ def scored_unclear(lexicon: Lexicon) -> Callable[[str], list[int | None]]:
     return lambda name: [
         one.line for one in read_note(name, (DATA / f"{name}.txt").read_bytes(), lexicon).unclear
     ]
+
+
+@pytest.fixture(scope="session")
+def narration(lexicon: Lexicon) -> Narration:
+    return load_narration(lexicon.narration)

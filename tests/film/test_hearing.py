@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-import pytest
-
 from planner.film.hearing import Hearing
 from planner.film.learned import learned
-from planner.film.narration import Narration, load_narration
+from planner.film.narration import Narration
 from planner.film.signs import names
 from planner.film.spoken import sentence
 from planner.film.stance import Stretch
 from planner.film.wording import Lexicon
 
 SAID = "and here twelve never boxes out he just watches the shot go up and they get the put back"
-
-
-@pytest.fixture(scope="module")
-def narration(lexicon: Lexicon) -> Narration:
-    return load_narration(lexicon.narration)
 
 
 def hearing(narration: Narration, lexicon: Lexicon, said: str) -> Hearing:

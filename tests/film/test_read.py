@@ -58,6 +58,14 @@ def test_bounds(lexicon: Lexicon) -> None:
     assert len(read_note("x.txt", b"\n".join([b"stop"] * 2000), lexicon).trips) == 2000
 
 
+def test_names_are_heard_in_captions(lexicon: Lexicon) -> None:
+    """In captions too a name of the roster is its player's jersey."""
+    said = "00:01.000 --> 00:05.000\nquillon never boxed out he just watched the shot go up"
+    data = f"WEBVTT\n\n{said}\n".encode()
+    (one,) = read_note("film.vtt", data, lexicon, {"12"}, names={"quillon": "12"}).sightings
+    assert one.players == ("12",)
+
+
 def test_outside_text_is_cleaned(lexicon: Lexicon) -> None:
     """Escape sequences and bidi overrides reach neither texts nor names."""
     intake = read_note(

@@ -92,3 +92,14 @@ def test_the_roster_decides() -> None:
     joined = NUMERALS.with_roster({"21"}).joined(sentence("twenty one and twenty two"))
     assert [word.text for word in joined] == ["#", "and", "twenty", "two"]
     assert joined[0].said == "twenty one"
+
+
+def test_names_are_jerseys() -> None:
+    """A player's name, of one word or more and with whatever hangs on it, is his jersey as one word."""
+    team = NUMERALS.with_roster({"7", "31"}, {"o'dell": "7", "ada quill": "31", "rook": "98"})
+    joined = team.joined(sentence("O'Dell's late and ada quill too ada rook"))
+    assert [(word.text, word.player) for word in joined] == [
+        *(("#", "7"), ("late", None), ("and", None), ("#", "31"), ("too", None)),
+        *(("ada", None), ("rook", None)),
+    ]
+    assert joined[3].said == "ada quill"

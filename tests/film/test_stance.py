@@ -1,20 +1,13 @@
-"""The markers of a stretch of talk, a team's own phrases in it, and who is charged."""
+"""The markers of a stretch of talk, and a team's own phrases in it."""
 
 from __future__ import annotations
 
 import pytest
 
-from planner.film.charged import charged
-from planner.film.narration import Narration, load_narration
+from planner.film.narration import Narration
 from planner.film.spoken import sentence
 from planner.film.stance import Stretch
-from planner.film.telling import Telling
 from planner.film.wording import Lexicon
-
-
-@pytest.fixture(scope="module")
-def narration(lexicon: Lexicon) -> Narration:
-    return load_narration(lexicon.narration)
 
 
 def heard(narration: Narration, lexicon: Lexicon, said: str) -> Stretch:
@@ -51,30 +44,3 @@ def test_own_phrases(narration: Narration, lexicon: Lexicon) -> None:
         (3, 5, "reach-foul")
     ]
     assert list(heard(narration, lexicon, "no box out").own()) == []
-
-
-@pytest.mark.parametrize(
-    ("said", "start", "end", "players"),
-    [
-        ("twelve never boxed out", 1, 4, ("12",)),
-        ("twelve never boxed out", 0, 4, ("12",)),
-        ("forty four and fifteen are late getting back", 3, 7, ("44", "15")),
-        ("late closeout by twenty one", 0, 2, ("21",)),
-        ("six shoots it and here fifteen never boxed out", 5, 9, ("15",)),
-    ],
-)
-def test_who_is_charged(
-    narration: Narration, lexicon: Lexicon, said: str, start: int, end: int, players: tuple[str, ...]
-) -> None:
-    """The player named at the start of it or before it did it, or the one named to it."""
-    words = heard(narration, lexicon, said).words
-    assert charged(words, Telling("no-box-out", start, end, 1.0), -1, len(words)) == players
-
-
-def test_what_nobody_did(narration: Narration, lexicon: Lexicon) -> None:
-    """What nobody did is charged to the one named after it, not to one named before."""
-    words = heard(narration, lexicon, "twelve shoots and nobody boxed out").words
-    assert charged(words, Telling("no-box-out", 3, 6, 1.0, collective=True), -1, len(words)) == ()
-    words = heard(narration, lexicon, "nobody boxed out number twelve that's you").words
-    told = Telling("no-box-out", 0, 3, 1.0, collective=True)
-    assert charged(words, told, -1, len(words)) == ("12",)
