@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 
 from planner.film.amends import amended, ditto
 from planner.film.by_player import by_player
@@ -19,6 +20,7 @@ from planner.film.layout import laid_out
 from planner.film.legend import Legend, read_legend, swaps
 from planner.film.points import Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
+from planner.film.second_looks import looked_again, number_looked_at, unseen
 from planner.film.sheet_counts import Sheet, praised, section_counts, take_counts, take_players
 from planner.film.sheet_lines import repeated, tells, titled, within
 from planner.film.squad_lines import named, read_players
@@ -28,6 +30,7 @@ from planner.film.trips import (
     Trip,
     bare,
     counted_off,
+    heads_of_lists,
     in_blocks,
     opening,
     paragraphs,
@@ -118,6 +121,7 @@ class _Reader:
         firm = [row for row in notes if row.starts_sheet and not row.goes_on and row.number not in own]
         timed = sum(row.timed for row in firm)
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
+        self.heads = heads_of_lists(rows)
         self.prose = paragraphs([row.text for row in rows])
         self.blocks = not self.prose and in_blocks(rows)
         self.numbered = counted_off(rows)
@@ -169,7 +173,10 @@ class _Reader:
     def _notes(self, row: Row) -> None:
         self.period = row.head.period or self.period
         scored = score(row.items, self.habit)
-        goes_on = self._goes_on(row, scored)
+        back = self._back_to(row, scored)
+        if back is not None:
+            self.current, self.lost, self.again = back, False, False
+        goes_on = back is not None or self._goes_on(row, scored)
         if goes_on and row.items and row.items[0].kind == "number":
             scored = score(row.items, within(row, self.habit))
         blank, self.blank = self.blank, False
@@ -183,7 +190,7 @@ class _Reader:
             self._unclear(row, "it goes on a possession that could not be read")
         elif fault:
             self._faulty(row, scored, fault, goes_on=goes_on)
-        elif not goes_on and not tells(row, scored):
+        elif not goes_on and not tells(row, scored) and row.number not in self.heads:
             self._unclear(row, "neither a possession nor a breakdown could be read from it")
         elif not goes_on and self._stray(row, scored, blank):
             self._unclear(row, "a remark or a possession? it is not written like the others")
@@ -203,6 +210,26 @@ class _Reader:
         self._unclear(row, fault)
         if not goes_on:
             self.current, self.lost = None, True
+
+    def _back_to(self, row: Row, scored: Scored) -> Trip | None:
+        """Return the possession that a line with a clock or number looks at a second time."""
+        said, number = row.head.rest, row.head.number
+        last = self.trips[-1] if self.trips else None
+        if last is None or (number is None and not row.head.timed):
+            return None
+        told = number_looked_at(said)
+        if told is not None and told != number:
+            return next((one for one in reversed(self.trips) if one.row.head.number == told), None)
+        if " ".join(said.split()) in last.said:
+            return None
+        again = looked_again(said)
+        if number is not None and number == last.row.head.number and last.row.head.clock == row.head.clock:
+            fits = not last.told or not scored.used or scored.points == last.points
+            return last if again or (fits and not row.head.timed) else None
+        if number is None and (again or row.head.film or self.period is not None):
+            key = self.period, row.head.clock or row.head.film
+            return next((one for one in self.trips if again and key == _moment(one)), None)
+        return None
 
     def _goes_on(self, row: Row, scored: Scored) -> bool:
         """Say whether a line belongs to the possession before it."""
@@ -252,6 +279,8 @@ class _Reader:
         said = " ".join(row.head.rest.split())
         if goes_on and self.again and said in trip.said:
             return
+        if looked_again(said) and trip.told:
+            scored = replace(scored, points=None)
         if scored.points is not None and trip.told and scored.used and trip.points != scored.points:
             self._unclear(row, f"points said twice: {trip.points} and {scored.points}")
             return
@@ -317,6 +346,8 @@ class _Reader:
             if amended(said, told):
                 trip.charges = [(where, one) for where, one in trip.charges if one in told]
                 return
+        if trip.row is not row and looked_again(said):
+            made.charges = unseen(made.charges, [one for _, one in trip.charges])
         for one in made.charges:
             last = trip.charges[-1][1].players if trip.charges else []
             if one.both and not one.players and len(last) == 2:
@@ -364,3 +395,8 @@ class _Reader:
 
     def _unclear(self, row: Row, why: str) -> None:
         self.out.ask(row, why)
+
+
+def _moment(trip: Trip) -> tuple[str | None, str | None]:
+    """Return when a possession was: its period, its clock or film time."""
+    return trip.period, trip.row.head.clock or trip.row.head.film

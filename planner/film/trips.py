@@ -101,6 +101,15 @@ def counted_off(rows: Sequence[Row]) -> bool:
     return good >= _RUN * (len(numbers) - 1) and loose < (1 - _RUN) * len(numbers)
 
 
+def heads_of_lists(rows: Sequence[Row]) -> set[int]:
+    """Return the lines with a bullet whose own notes stand below, set deeper: ``- High screen:``."""
+    return {
+        row.number
+        for row, below in pairwise(rows)
+        if row.kind == below.kind == "notes" and row.head.bullet and below.indent > row.indent
+    }
+
+
 def paragraphs(lines: Sequence[str]) -> bool:
     """Say whether a sheet is written in paragraphs, a possession each: long lines parted by blank ones."""
     filled = [at for at, line in enumerate(lines) if line.strip()]

@@ -1,0 +1,55 @@
+"""Lines that look at a possession a second time: ``(R)``, ``rewound``, ``looked at number 20 again``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from planner.film.charge import Charge
+
+_POSSESSION = r"(?:clip|trip|poss(?:ession)?|play|one|time down)"
+_AGAIN = re.compile(
+    rf"""\W*(?:
+    [(\[]\s?r(?:ep|eplay|w)?\s?[)\]]
+    |re-?(?:watch(?:ed|ing)?|wound|wind|play(?:ed)?|run)\b
+    |(?:a\s)?(?:second|2nd|another|closer)\s(?:look|view|viewing)\b
+    |(?:looked|looking|watched|watching|saw|seen)\s(?:(?:at\s)?(?:it|this|that|this\sone|that\sone)\s)?(?:again|twice|a\ssecond\stime)\b
+    |again\b(?=\W*(?:$|[:/|–—-]|\w+\s))
+    |(?:going|go|went)\sback\b
+    |back\s(?:to|on)\s(?:the\s|that\s)?(?:last\s)?{_POSSESSION}\b
+    |on\s(?:the\s)?(?:replay|rewind|second\slook|rewatch)\b
+    |(?:the\s)?same\s{_POSSESSION}\b
+    )""",
+    re.VERBOSE,
+)
+_AT_NUMBER = re.compile(
+    rf"""\W*(?:\w+\W+){{0,3}}?(?:
+    (?:look(?:ed|ing)?|watch(?:ed|ing)?|went|going|back|rewound|rewatched|replayed)\s(?:back\s)?(?:at\s|to\s|on\s|over\s)?
+      (?:number|no\.?|nr\.?|{_POSSESSION}|p|\#)\s?\#?(?P<a>\d{{1,3}})\b
+    |(?:number|{_POSSESSION}|\#)\s?\#?(?P<b>\d{{1,3}})\s(?:again|once\smore|a\ssecond\stime|a\ssecond\slook|revisited)\b
+    )""",
+    re.VERBOSE,
+)
+
+
+def looked_again(said: str) -> bool:
+    """Say whether notes in plain form start by saying that they are of a possession seen before."""
+    return _AGAIN.match(said) is not None
+
+
+def number_looked_at(said: str) -> int | None:
+    """Return the possession that notes say they look at again, by its number; None where they say none."""
+    match = _AT_NUMBER.match(said)
+    return int(match["a"] or match["b"]) if match else None
+
+
+def unseen(made: Sequence[Charge], before: Sequence[Charge]) -> list[Charge]:
+    """Return what a second look charges that the first did not: the same slip of the same player is one."""
+    return [
+        one
+        for one in made
+        if not any(
+            other.breakdown == one.breakdown and (not one.players or set(one.players) <= set(other.players))
+            for other in before
+        )
+    ]
