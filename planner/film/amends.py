@@ -9,8 +9,8 @@ from dataclasses import replace
 from planner.film.charge import Charge
 
 _DITTO = re.compile(
-    r"\W*(?:ditto|idem|likewise"
-    r"|(?:the )?same (?:again|thing|mistake|here|as (?:above|before|last|in|on|the|poss|trip|clip|p?#?\d))"
+    r"\W*(?:#?\d{1,2}\b[\s,:-]*)?(?:ditto|idem|likewise"
+    r"|(?:the )?same (?:again|thing|mistake|error|story|problem|crime|here|as (?:above|before|last|in|on|the|poss|trip|clip|p?#?\d))"
     r"|(?:the )?same\W*$|as above|see above|everything (?:of|from|as in))\b"
 )
 _OF_NUMBER = re.compile(
@@ -23,6 +23,11 @@ _INSTEAD = re.compile(
 _NOT = re.compile(r"#?\b(?P<new>\d{1,2})\b(?!\s*pts)[^.;!?]{0,50}?[\s,]not\s+#?(?P<old>\d{1,2})\b")
 _NOT_FIRST = re.compile(
     r"\bnot\s+#?(?P<old>\d{1,2})\s*,?\s*(?:but|it'?s|it was|that'?s|that was)\s+#?(?P<new>\d{1,2})\b"
+)
+_WAS = re.compile(
+    r"\b(?:was|is|were|it'?s|thats|that'?s|be|make (?:it|that)|meant?)\s+(?:on\s+|for\s+)?#?(?P<new>\d{1,2})\b(?:'s)?"
+    r"\s*,?\s*(?:and\s+)?not\s+#?(?P<old>\d{1,2})\b"
+    r"|\bnot\s+#?(?P<old2>\d{1,2})\s*,?\s*(?:but|it'?s|it was|that'?s|that was)\s+#?(?P<new2>\d{1,2})\b"
 )
 _ONLY = re.compile(r"\b(?:only|just)\s+#?(?P<n>\d{1,2})\b(?!\s*(?:pts|points?|sec|min|feet|ft|of|on))")
 _AWAY = re.compile(
@@ -49,9 +54,37 @@ def again(said: str, before: Sequence[Charge], players: Sequence[str]) -> list[C
     if swap:
         for one in made:
             _swapped(one, swap["old"], swap["new"])
+    elif players and any(set(players) <= set(one.players) for one in made):
+        made = [one for one in made if set(players) <= set(one.players)][:1]
+        made[0].players[:] = players
     elif players and len(made) == 1:
         made[0].players[:] = players
     return made
+
+
+def mistaken(said: str) -> tuple[str, str] | None:
+    """Return who was meant and who was written, where a line says so: ``the reach was 15 not 20``."""
+    match = _WAS.search(said)
+    if match is None:
+        return None
+    return match["new"] or match["new2"], match["old"] or match["old2"]
+
+
+def put_right(said: str, told: Sequence[str], players: Sequence[str], charges: Sequence[Charge]) -> bool:
+    """Charge the other player as a line says that corrects an earlier one; return whether one was found.
+
+    ``told`` are the breakdowns that the line names, ``players`` the jerseys in it, ``charges`` those before
+    it, the last one last.
+    """
+    pair = mistaken(said)
+    if pair is None or not set(players) <= set(pair):
+        return False
+    new, old = pair
+    for one in reversed(charges):
+        if old in one.players and (not told or one.breakdown in told):
+            _swapped(one, old, new)
+            return True
+    return False
 
 
 def amended(said: str, charges: list[Charge]) -> bool:

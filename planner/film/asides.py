@@ -14,7 +14,7 @@ _BACK = re.compile(
     r"|my bad|my mistake)\b"
     r"[\s,.:;!–—-]*|\s*\?+\s*[-–—]*\s*\bno+\b\s*,\s*|\s+[-–—]+\s*\bno+\b\s*,\s*"
 )
-_CLAUSE = re.compile(r"[|;]|\.(?=\s|$)|\)")
+_CLAUSE = re.compile(r"[|;]|\s\.{2,}|\.(?=\s|$)|\)")
 _THAT = r"(?:that'?s|that is|it'?s|it is|it was|that was|was|make that|make it|should be|is|for|on)\s+"
 _NUMBER = re.compile(
     rf"(?:{_THAT})?(?P<sharp>#?)(?P<n>\d{{1,2}})(?P<tail>\s*(?:pts?|points?)?\s*(?:,?\s*not\s+#?\d{{1,2}})?)\s*$"

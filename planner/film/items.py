@@ -245,13 +245,18 @@ class _Reader:
         lexicon = self.lexicon
         if len(token.text) > 2 or self._theirs():
             return True
-        if token.value in (2, 3) and lexicon.ends("shots", self.run):
+        if token.value in (2, 3) and lexicon.ends("shots", self.run) and not self._with_another():
             return True
         after = self._run_at(self.at + 1)
         if not lexicon.starts("counted", after):
             return False
         spots = lexicon.spots(after)
         return not (spots and spots[0].start == 0 and spots[0].meaning.kind == "breakdown")
+
+    def _with_another(self) -> bool:
+        """Say whether a number is the first of two players: ``switch miss 3/24``."""
+        after = self.line[self.at + 1 : self.at + 3]
+        return len(after) == 2 and after[0].text in ("/", "&", "+") and after[1].kind in ("number", "jersey")
 
     def _scored_after(self, token: Token) -> bool:
         after = self._run_at(self.at + 1)

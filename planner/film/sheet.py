@@ -10,7 +10,7 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from planner.film.amends import amended, ditto
+from planner.film.amends import amended, ditto, mistaken, put_right
 from planner.film.by_player import by_player
 from planner.film.charge import charge
 from planner.film.heading import Said, watched_number
@@ -30,13 +30,13 @@ from planner.film.trips import (
     Trip,
     bare,
     counted_off,
-    heads_of_lists,
     in_blocks,
     opening,
     paragraphs,
     same_clock,
     sections,
     sighting,
+    with_notes_below,
 )
 from planner.film.wording import Lexicon
 from planner.text import plural
@@ -54,6 +54,8 @@ _REPLAY = re.compile(
 _FIRM = re.compile(r"\s*(?:poss \d|\d{1,2}:\d\d)")
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
+_LONG = 7
+"""Words of a line that nobody writes twice in the same way."""
 _TALLIED = ("notes", "remark", "heading", "period")
 _ENDED = frozenset({"stop", "clean", "missed", "neutral"})
 
@@ -121,7 +123,8 @@ class _Reader:
         firm = [row for row in notes if row.starts_sheet and not row.goes_on and row.number not in own]
         timed = sum(row.timed for row in firm)
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
-        self.heads = heads_of_lists(rows)
+        self.headed = with_notes_below(rows)
+        self.heads = {row.number for row in rows if row.head.bullet} & self.headed
         self.prose = paragraphs([row.text for row in rows])
         self.blocks = not self.prose and in_blocks(rows)
         self.numbered = counted_off(rows)
@@ -179,6 +182,8 @@ class _Reader:
         goes_on = back is not None or self._goes_on(row, scored)
         if goes_on and row.items and row.items[0].kind == "number":
             scored = score(row.items, within(row, self.habit))
+        if self._puts_right(row):
+            return
         blank, self.blank = self.blank, False
         fault = row.head.fault or scored.fault
         if row.doubtful and not goes_on and row.meanings & {"stop", "missed"}:
@@ -210,6 +215,17 @@ class _Reader:
         self._unclear(row, fault)
         if not goes_on:
             self.current, self.lost = None, True
+
+    def _puts_right(self, row: Row) -> bool:
+        """Take a line that only says who made a mistake told before: ``the reach was 15 not 20``."""
+        if row.timed or row.head.number is not None or not mistaken(row.head.rest):
+            return False
+        told = [one.text for one in row.items if one.kind == "breakdown"]
+        players = [one.text for one in row.items if one.kind in ("jersey", "number")]
+        if not put_right(row.head.rest, told, players, [one for trip in self.trips for _, one in trip.charges]):
+            return False
+        self.out.problems.append(f"line {row.number}: says who it was; charged so")
+        return True
 
     def _back_to(self, row: Row, scored: Scored) -> Trip | None:
         """Return the possession that a line with a clock or number looks at a second time."""
@@ -305,7 +321,7 @@ class _Reader:
         key = (self.period, self.round, row.head.clock or row.head.film, row.head.number, said)
         last = self.trips[-1] if self.trips else None
         marked = row.head.timed or row.head.number is not None or self.prose
-        before = self.seen.get(key) if marked else None
+        before = self.seen.get(key) if marked else self._pasted(said)
         if before is not None and (not row.head.timed or self.period is not None or before is last):
             self.current, self.again, self.lost = before, True, False
             self.out.problems.append(f"line {row.number}: the same as line {before.row.number}; counted once")
@@ -328,6 +344,12 @@ class _Reader:
             self.seen[key] = trip
         return trip
 
+    def _pasted(self, said: str) -> Trip | None:
+        """Return the possession right before, where a long line without clock and number stands there again."""
+        last = self.trips[-1] if self.trips else None
+        long = len(said.split()) >= _LONG
+        return last if last is not None and self.current is last and long and last.said[-1:] == [said] else None
+
     def _restart(self, number: int | None) -> None:
         """Notice where the numbering of possessions begins again, as many hands do at the half."""
         if number is None:
@@ -339,7 +361,7 @@ class _Reader:
     def _charge(self, row: Row, scored: Scored, trip: Trip) -> None:
         made = charge(row.items, scored.used, self.habit, self.lexicon)
         said = row.head.rest
-        if not made.charges and ditto(said):
+        if not made.charges and ditto(said) and row.number not in self.headed:
             made.charges, made.odd = repeated(row, scored, self.trips[:-1]), []
         elif not made.charges and trip.row is not row:
             told = [one for _, one in trip.charges]

@@ -101,12 +101,12 @@ def counted_off(rows: Sequence[Row]) -> bool:
     return good >= _RUN * (len(numbers) - 1) and loose < (1 - _RUN) * len(numbers)
 
 
-def heads_of_lists(rows: Sequence[Row]) -> set[int]:
-    """Return the lines with a bullet whose own notes stand below, set deeper: ``- High screen:``."""
+def with_notes_below(rows: Sequence[Row]) -> set[int]:
+    """Return the lines whose own notes stand below, set deeper: ``- High screen:``."""
     return {
         row.number
         for row, below in pairwise(rows)
-        if row.kind == below.kind == "notes" and row.head.bullet and below.indent > row.indent
+        if row.kind == below.kind == "notes" and below.indent > row.indent
     }
 
 
