@@ -15,6 +15,7 @@ from planner.film.dictated import dictated, value, with_players
 from planner.film.fields import parted
 from planner.film.marks import heading_period
 from planner.film.numbering import numbered
+from planner.film.one_by_one import one_by_one
 from planner.film.trips import paragraphs
 from planner.film.words import TENS, UNITS, plain
 from planner.text import LINE_LIMIT
@@ -78,7 +79,17 @@ _SPOKEN = 3
 
 def laid_out(lines: Sequence[str]) -> list[list[str]]:
     """Return for each line what is to be read of it: several lines where it tells several moments."""
-    found = _spoken(dictated([line[:LINE_LIMIT] for line in lines]))
+    parts, owners = one_by_one(lines)
+    if len(parts) == len(lines):
+        return _laid_out([line[:LINE_LIMIT] for line in lines])
+    made: list[list[str]] = [[] for _ in lines]
+    for owner, read in zip(owners, _laid_out(parts), strict=True):
+        made[owner] += read
+    return [read or [""] for read in made]
+
+
+def _laid_out(lines: list[str]) -> list[list[str]]:
+    found = _spoken(dictated(lines))
     if paragraphs(found):
         return [[line] for line in found]
     found = _bulleted(found)
