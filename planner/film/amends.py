@@ -29,6 +29,7 @@ _WAS = re.compile(
     r"\s*,?\s*(?:and\s+)?not\s+#?(?P<old>\d{1,2})\b"
     r"|\bnot\s+#?(?P<old2>\d{1,2})\s*,?\s*(?:but|it'?s|it was|that'?s|that was)\s+#?(?P<new2>\d{1,2})\b"
 )
+_CELL = re.compile(r"#?(?P<new>\d{1,2})\s*,?\s*not\s+#?(?P<old>\d{1,2})")
 _ONLY = re.compile(r"\b(?:only|just)\s+#?(?P<n>\d{1,2})\b(?!\s*(?:pts|points?|sec|min|feet|ft|of|on))")
 _AWAY = re.compile(
     r"\W*(?:no\b.*\b(?:delete|remove|strike|scratch|(?:take|cross) (?:it|that) (?:off|out)|drop (?:it|that))"
@@ -64,6 +65,9 @@ def again(said: str, before: Sequence[Charge], players: Sequence[str]) -> list[C
 
 def mistaken(said: str) -> tuple[str, str] | None:
     """Return who was meant and who was written, where a line says so: ``the reach was 15 not 20``."""
+    match = _CELL.fullmatch(said.strip())
+    if match is not None:
+        return match["new"], match["old"]
     match = _WAS.search(said)
     if match is None:
         return None
@@ -80,8 +84,13 @@ def put_right(said: str, told: Sequence[str], players: Sequence[str], charges: S
     if pair is None or not set(players) <= set(pair):
         return False
     new, old = pair
+    return swapped([one for one in charges if not told or one.breakdown in told], new, old)
+
+
+def swapped(charges: Sequence[Charge], new: str, old: str) -> bool:
+    """Charge another player with the last mistake that one is charged with; return whether there is one."""
     for one in reversed(charges):
-        if old in one.players and (not told or one.breakdown in told):
+        if old in one.players:
             _swapped(one, old, new)
             return True
     return False

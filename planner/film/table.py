@@ -41,6 +41,7 @@ _ONE_TICK = 3
 _AGREED = 0.7
 """Share of columns whose sum a last row with a label of its own must tell to be their total."""
 _SUMMED = 2
+_SUMS = re.compile(r"\b(?:in all|altogether|totals?|sums?|my count|by my count|all told)\b")
 _VERSUS = re.compile(r"^\s*(?:vs?\.?|versus|against)\s+", re.IGNORECASE)
 
 
@@ -186,7 +187,7 @@ class _Reader:
             self.totals.append(row)
             self.ended = self.ended or bare
             return True
-        if self.ended and bare:
+        if bare and (self.ended or _SUMS.search(plain(row.text))):
             return True
         filled = [cell for cell in row.cells if cell]
         if len(filled) == 1 and (period := heading_period(plain(filled[0]))):
