@@ -33,6 +33,13 @@ _TOTAL = re.compile(
 _LEADING = re.compile(r"[\s*•–—#-]*(?P<n>\d{1,3})\s*(?:x\s?)?(?=[a-z])")
 _BRACKETED = re.compile(r"^[(\[](?P<all>[^()\[\]]*)[)\]]$")
 _SUM = re.compile(r"[\s,(\[]+(?:total|tot|sum|count|x|n)\s*$")
+_MARKS = r"[|il/]+(?:\s+[|il/]+)*|✓+|\*+|\+{2,}"
+_STROKED = re.compile(
+    rf"[\s*•–—#-]*(?P<said>[a-z][^()|]*?[a-z.)])(?:\s*[:=–—-]|\s)\s*(?:(?P<strokes>{_MARKS})|x\s?(?P<x>\d{{1,2}}))"
+    rf"(?:\s*,?\s*(?:no|sorry|make (?:it|that))\s*,?\s*(?P<mended>{_MARKS}))?"
+    r"\s*(?:[(\[](?P<who>[^()\[\]]*)[)\]])?\s*$"
+)
+_TOGETHER = re.compile(r"\s*\b(?:together|both|as a pair)\b\s*")
 _EDGE = " \t*_#•–—=:>|,(→-["
 _FEW = 2
 _MOSTLY = 2
@@ -47,6 +54,8 @@ class Named:
     row: Row
     breakdown: Count
     who: list[tuple[str | None, int]]
+    together: int = 0
+    """How often those named made it together, 0 where each made it alone."""
 
 
 @dataclass(slots=True)
@@ -97,6 +106,8 @@ class _Reader:
 
     def _line(self, row: Row, low: str) -> bool:
         total, low = _led(low)
+        if self._stroked(row, low):
+            return True
         start = _START.search(low)
         made = self._label(low[: start.start()]) if start else None
         if start is None or made is None:
@@ -117,6 +128,26 @@ class _Reader:
             self.out.lines.add(row.number)
         else:
             self._keep(row, made, who, total)
+        return True
+
+    def _stroked(self, row: Row, low: str) -> bool:
+        """Read ``box out   IIII II   (5 x3, 14)``: strokes or a count, then who in brackets or nobody."""
+        match = _STROKED.match(low)
+        made = self._label(match["said"]) if match else None
+        if match is None or made is None:
+            return False
+        strokes = match["mended"] or match["strokes"]
+        total = int(match["x"]) if match["x"] else sum(not char.isspace() for char in strokes)
+        text = (match["who"] or "").strip()
+        together = _TOGETHER.search(text)
+        who = listed(_TOGETHER.sub("", text)) if text else [(None, total)]
+        if who is None:
+            return False
+        if len(who) == 1 and who[0][1] == 1:
+            who = [(who[0][0], total)]
+        self._keep(row, made, who, total)
+        if together:
+            self.out.named[-1].together = total
         return True
 
     def _below(self, row: Row, low: str) -> bool:

@@ -60,6 +60,8 @@ _PAIRS = 0.9
 _ENDED = frozenset({"stop", "clean", "missed"})
 _STRANGERS = 0.1
 """Share of lines with a clock, or telling how a possession ended, that a sheet of counts may hold."""
+_ASIDE = re.compile(r"\bx\s?\d|\d\s?x\b|\s[il|]{2,}(?:\s|$)|^\W*[a-z]+\s?:\s")
+"""Counts of something else, and what is labelled as praise: no ends of possessions."""
 _NUMBERED = re.compile(r"\s*(?:#|no\.?\s?)?(?P<n>\d{1,3})(?!\d|[:.]\d\d)")
 
 
@@ -89,7 +91,7 @@ def by_player(rows: Sequence[Row], lexicon: Lexicon, *, watched: bool) -> Player
     again.
     """
     few = _STRANGERS * len(rows)
-    ended = sum(bool(row.meanings & _ENDED) and not _breaks(row) for row in rows)
+    ended = sum(bool(row.meanings & _ENDED) and not _breaks(row) and not _ASIDE.search(row.low) for row in rows)
     if sum(row.head.timed for row in rows) > few or ended > max(1, few):
         return None
     return _Reader(lexicon, watched=watched).read(rows) or _by_breakdowns(rows, lexicon)
@@ -279,6 +281,10 @@ def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None
     out = PlayerCounts(lines=found.lines)
     for line in found.named:
         one = line.breakdown
+        if line.together:
+            made = Count(one.said, one.breakdown, line.together, one.sure, strong=True)
+            out.tallies.append(Tally(line.row, tuple(who for who, _ in line.who if who), [made]))
+            continue
         for player, count in line.who:
             made = Count(one.said, one.breakdown, count, one.sure, strong=True)
             out.tallies.append(Tally(line.row, (player,) if player else (), [made]))

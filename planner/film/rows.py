@@ -30,6 +30,24 @@ _ALSO = re.compile(r"^\s*(?P<word>[a-z]+(?: [a-z]+)?)\b[\s:,-]*")
 _OPEN_END = re.compile(r"(?:\.{2,}|…|[,&+]|\band)\s*$")
 _SCORED = re.compile(r"\b(?:points|pts)\b[\s:=a-z]{0,20}\d{2}|(?<!\d)\d{2}\s*(?:points|pts)\b")
 """More points than one possession has: a total."""
+_HEADED = re.compile(r"#{1,6}\s+(?=\S)")
+_TITLED = re.compile(r"#{2,6}\s+(?=\S)")
+_DAY = r"(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|satur|sat|sun)(?:day)?"
+_CLOSING = re.compile(
+    rf"(?:to[ -]?do(?: list)?|tmrw?|tmw|tomorrow|next (?:practice|week|time|game|session)|homework|reminders?"
+    rf"|(?:for |at |in |on )?(?:practice|training|{_DAY})(?: practice| training)?|plan(?: for \w+)?|takeaways?"
+    rf"|(?:to |things to |what to )?(?:fix|work on|drill)|priorit(?:y|ies)|p\.?s\.?|drills?(?: for \w+)?|after the game)\W*$"
+)
+"""Headings below which nothing tells of the film any more."""
+_AFTERWARDS = re.compile(
+    rf"\W*(?:(?:so|well|ok(?:ay)?|and|oh|anyway)[\s,]+)*(?:tmrw?|tmw|tomorrow|remind me|note to self|don'?t forget"
+    rf"|(?:for|on|next|this) {_DAY}\b|{_DAY}\s*[:=–—-]|(?:next )?(?:practice|training)\s*[:=–—-]|to[ -]?do\b"
+    rf"|by my (?:count|adding|sums?|reckoning|maths?|pencil)|my (?:sum|count|adding|tally|total|reckoning)\b"
+    rf"|that(?:'s| is| makes) \d{{2,3}} |if i(?:'ve| have)? (?:counted|added)|(?:and )?that'?s (?:it|the lot|all)\b"
+    rf"|(?:i|we) (?:count|make it|counted|make that)\b"
+    rf"|our (?:o|off?en[cs]e|own off?en[cs]e|attack|shooting|spacing)\s*(?:[:=–—-]|was\b|is\b))"
+)
+"""How lines start that sum up, look ahead or speak of our own attack."""
 _HALF = 3
 _SHOWN = frozenset({"breakdown", "points", "paren"})
 _ENDED = frozenset({"stop", "clean", "missed"})
@@ -129,6 +147,8 @@ class _Sorter:
         self.said = said
         self.begun = False
         self.totals = False
+        self.closed: RowKind | None = None
+        """What the lines below a heading such as ``Totals`` or ``Tomorrow`` are."""
 
     def row(self, number: int, raw: str, read: str) -> Row:
         """Return the row of a line as written (``raw``) and as it is to be read."""
@@ -149,18 +169,48 @@ class _Sorter:
     def _kind(self, row: Row) -> RowKind:
         if not row.low.strip(" \t*_=~"):
             return "blank"
-        if row.number in self.legend.lines or self._comment(row.low):
+        if row.number in self.legend.lines:
             return "comment"
+        headed = _HEADED.match(row.low)
+        if headed:
+            self.closed = None
+            self._close(row.low[headed.end() :])
+        if self._comment(row.low):
+            if not _TITLED.match(row.low) or self.closed:
+                return "comment"
+            row.low = row.low.lstrip("# ")
+            return "heading"
         row.period = heading_period(row.low)
         if row.period:
+            self.closed = None
             return "period"
+        self._close(row.low)
         self._read(row)
         if row.timed:
+            self.closed = None
             return "notes"
+        if self.closed is not None:
+            return self.closed
+        if self.begun and row.head.number is None and _AFTERWARDS.match(row.low) and not self._told(row):
+            return "remark"
         first = words(row.low)[:4]
         if self._totals(row, first):
             return "totals"
         return "remark" if self._remark(row, first) else self._untimed(row)
+
+    def _close(self, low: str) -> None:
+        """Notice a heading below which nothing tells of the film: totals, or what to do tomorrow."""
+        bare = low.strip(" #*_=~:.-–—")
+        if not self.begun or not bare:
+            return
+        if _CLOSING.fullmatch(bare):
+            self.closed = "remark"
+        elif low.lstrip().startswith("#") and self.lexicon.starts("totals", words(bare)[:4]):
+            self.closed = "totals"
+
+    def _told(self, row: Row) -> bool:
+        """Say whether a line tells of a possession by its points."""
+        return any(one.kind in ("points", "paren") and one.value <= _HALF for one in row.items)
 
     def _untimed(self, row: Row) -> RowKind:
         shown = any(one.kind in _SHOWN or one.kind == "jersey" for one in row.items)

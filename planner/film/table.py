@@ -38,6 +38,7 @@ _MANY = 8
 _TITLE = 40
 _LABELS = frozenset({word.DATE, word.OPPONENT, word.VENUE, word.WATCHED})
 _ONE_TICK = 3
+_OF_ALL = frozenset({"all", "everyone", "everybody", "players", "together", "group", "girls", "boys", "squad"})
 _AGREED = 0.7
 """Share of columns whose sum a last row with a label of its own must tell to be their total."""
 _SUMMED = 2
@@ -237,11 +238,12 @@ class _Reader:
             return body
         *above, last = [row for row in body if not total_row(row.cells)] or body
         places = {one.at for one in counted}
-        labels = [cell for at, cell in enumerate(last.cells) if at not in places and whole(cell) is None]
+        labels = [cell for at, cell in enumerate(last.cells) if cell and at not in places]
         sums = [sum(tally(row.cell(one.at)) or 0 for row in above) for one in counted]
         told = [tally(last.cell(one.at)) for one in counted]
         agreed = sum(a == b for a, b in zip(sums, told, strict=True))
-        enough = agreed >= _AGREED * len(sums) if any(labels) else agreed == len(sums)
+        told_so = any(set(words(plain(cell))) <= _OF_ALL and words(plain(cell)) for cell in labels)
+        enough = agreed >= _AGREED * len(sums) if told_so else agreed == len(sums) and not labels
         if sum(sums) == 0 or not enough or len([one for one in sums if one]) < _SUMMED:
             return body
         self.out.problems.append(f"line {last.number}: holds the sums of the rows above; not counted")
