@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from planner.film.legend_pairs import CODE, LONGEST_CODE, split_pairs
+from planner.film.legend_pairs import CODE, LONGEST_CODE, shouted, split_pairs
 from planner.film.meant import Meant, meant
 from planner.film.wording import Lexicon
 from planner.film.words import plain, tokens, words
@@ -114,6 +114,9 @@ class _Reader:
     def _loose(self, low: str, number: int) -> None:
         """Keep a line of pairs that no word announces until it is seen what stands around it."""
         line = self._line(low, number, told=False)
+        bare = shouted(self._text(number)) if line is None else []
+        if bare:
+            line = _Line(number, bare, [self._understood(code, said) for code, said in bare], True)
         if line is None or not line.whole:
             self._close()
             return

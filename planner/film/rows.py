@@ -174,7 +174,7 @@ class _Sorter:
         headed = _HEADED.match(row.low)
         if headed:
             self.closed = None
-            self._close(row.low[headed.end() :])
+            self._close(row.low)
         if self._comment(row.low):
             if not _TITLED.match(row.low) or self.closed:
                 return "comment"
