@@ -116,5 +116,14 @@ def amended(said: str, charges: list[Charge]) -> bool:
     return bool(shared)
 
 
+def once(charges: Sequence[Charge]) -> list[Charge]:
+    """Return each mistake of the same players once, as a line means that corrects itself and says it again."""
+    kept: list[Charge] = []
+    for one in charges:
+        if not any((one.breakdown, one.players) == (other.breakdown, other.players) for other in kept):
+            kept.append(one)
+    return kept
+
+
 def _swapped(one: Charge, old: str, new: str) -> None:
     one.players[:] = dict.fromkeys(new if player == old else player for player in one.players)

@@ -13,6 +13,8 @@ _BACK = re.compile(
     r"|scratch that|strike that|nvm|never ?mind|correction|oops|whoops|i mean|make that|sorry"
     r"|my bad|my mistake)\b"
     r"[\s,.:;!–—-]*|\s*\?+\s*[-–—]*\s*\bno+\b\s*,\s*|\s+[-–—]+\s*\bno+\b\s*,\s*"
+    r"|[\s,.;(–—-]+\bno+\b[\s,]+(?=(?:it'?s|that'?s|thats|it was|that was|make it|make that|should be)\s+#?\d)"
+    r"|(?<=\d)\s+no+\s*,\s*(?=#?\d{1,2}\b)"
 )
 _CLAUSE = re.compile(r"[|;]|\s\.{2,}|\.(?=\s|$)|\)")
 _THAT = r"(?:that'?s|that is|it'?s|it is|it was|that was|was|make that|make it|should be|is|for|on)\s+"

@@ -72,6 +72,8 @@ class Row:
     goes_on: bool = False
     left_open: bool = False
     doubtful: bool = False
+    mended: bool = False
+    """Something on the line was taken back."""
 
     @property
     def timed(self) -> bool:
@@ -227,7 +229,8 @@ class _Sorter:
         rest = row.head.rest
         if not row.timed:
             rest, row.goes_on = self._marker(rest)
-        rest = settled(rest, self.lexicon)
+        told = settled(rest, self.lexicon)
+        row.mended, rest = told != rest, told
         rest = spelled_out(rest, self.lexicon, self.legend.known, self.swapped)
         row.left_open = bool(_OPEN_END.search(rest)) and bool(words(rest))
         if rest not in self.known:

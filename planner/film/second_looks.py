@@ -22,6 +22,10 @@ _AGAIN = re.compile(
     )""",
     re.VERBOSE,
 )
+_SAME = re.compile(
+    r"\W*(?:(?:still|and|also)\s)?(?:on\s)?(?:the\s)?(?:same\s(?:trip|poss(?:ession)?|sequence|time\sdown)"
+    r"|(?:that|this)\ssame\s(?:trip|one|poss(?:ession)?))\b(?!\s(?:again|as)\b)"
+)
 _AT_NUMBER = re.compile(
     rf"""\W*(?:\w+\W+){{0,3}}?(?:
     (?:look(?:ed|ing)?|watch(?:ed|ing)?|went|going|back|rewound|rewatched|replayed)\s(?:back\s)?(?:at\s|to\s|on\s|over\s)?
@@ -35,6 +39,11 @@ _AT_NUMBER = re.compile(
 def looked_again(said: str) -> bool:
     """Say whether notes in plain form start by saying that they are of a possession seen before."""
     return _AGAIN.match(said) is not None
+
+
+def same_trip(said: str) -> bool:
+    """Say whether notes start by saying that they are of the possession before, whatever their clock."""
+    return _SAME.match(said) is not None
 
 
 def number_looked_at(said: str) -> int | None:

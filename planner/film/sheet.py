@@ -10,7 +10,7 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from planner.film.amends import amended, ditto, mistaken, put_right
+from planner.film.amends import amended, ditto, mistaken, once, put_right
 from planner.film.by_player import by_player
 from planner.film.charge import charge
 from planner.film.heading import Said, watched_number
@@ -20,7 +20,7 @@ from planner.film.layout import laid_out
 from planner.film.legend import Legend, read_legend, swaps
 from planner.film.points import Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
-from planner.film.second_looks import looked_again, number_looked_at, unseen
+from planner.film.second_looks import looked_again, number_looked_at, same_trip, unseen
 from planner.film.sheet_counts import Sheet, praised, section_counts, take_counts, take_players
 from planner.film.sheet_lines import repeated, tells, titled, within
 from planner.film.squad_lines import named, read_players
@@ -51,6 +51,7 @@ _REPLAY = re.compile(
     r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)"
     r"|dup(?:licate)?|repeat)\b"
 )
+_AND_NEXT = re.compile(r"\W*(?:and|then)\b")
 _FIRM = re.compile(r"\s*(?:poss \d|\d{1,2}:\d\d)")
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
@@ -238,6 +239,8 @@ class _Reader:
             return next((one for one in reversed(self.trips) if one.row.head.number == told), None)
         if " ".join(said.split()) in last.said:
             return None
+        if same_trip(said):
+            return last
         again = looked_again(said)
         if number is not None and number == last.row.head.number and last.row.head.clock == row.head.clock:
             fits = not last.told or not scored.used or scored.points == last.points
@@ -255,6 +258,8 @@ class _Reader:
 
     def _follows(self, row: Row, scored: Scored) -> bool:
         """Say whether an unmarked line goes on, as it is set and as this hand writes."""
+        if self._listed_anew(row, scored):
+            return False
         if row.goes_on or (self.open_end and not self.blank):
             return True
         if self.current is None:
@@ -272,6 +277,13 @@ class _Reader:
         only_points = bool(row.items) and all(one.kind in ("points", "paren") for one in row.items)
         bulleted = row.head.bullet and not self.current.row.head.bullet
         return bulleted or (only_points and not self.current.told)
+
+    def _listed_anew(self, row: Row, scored: Scored) -> bool:
+        """Say whether an ``and`` only leads on to the next of a list: it has its bullet and its points."""
+        before = self.current.row if self.current is not None else None
+        if before is None or not (row.head.bullet and before.head.bullet and row.indent == before.indent):
+            return False
+        return scored.points is not None and bool(_AND_NEXT.match(row.low))
 
     def _goes_on_below(self, row: Row) -> bool:
         """Say whether a line below a blank one belongs to the one above: a list, or its first notes."""
@@ -368,6 +380,8 @@ class _Reader:
             if amended(said, told):
                 trip.charges = [(where, one) for where, one in trip.charges if one in told]
                 return
+        if row.mended:
+            made.charges = once(made.charges)
         if trip.row is not row and looked_again(said):
             made.charges = unseen(made.charges, [one for _, one in trip.charges])
         for one in made.charges:
