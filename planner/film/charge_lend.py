@@ -8,11 +8,16 @@ _SUBJECT = 4
 """Words of a stretch among which its subject stands."""
 _ON_BALL = frozenset(
     {"no-pressure", "blown-by", "gave-middle", "died-on-screen", "no-contest", "late-closeout"}
+    | {"over-commit", "no-bluff", "slow-recover", "stuck-on-tag", "fly-by", "left-feet"}
 )
 """Mistakes of one man that a stretch right behind him can tell without naming him."""
 _OF_ALL = frozenset({"no-talk"})
 """What is told of nobody in particular unless somebody is named with it."""
 _WELL = frozenset({"praised", "clean", "stop"})
+_BACK = frozenset({"that", "thats", "it", "its", "this", "should", "put", "charge", "blame", "call"})
+"""Words that say of what stands before whose it was."""
+_HELPED = frozenset({"help", "helps", "helped", "helping", "rotates", "rotated", "slides", "slid", "steps", "stepped"})
+"""What a player does behind whom nobody rotates."""
 _PAIR = 2
 _LET = frozenset({"let", "lets", "letting"})
 _BOTH = frozenset(
@@ -35,6 +40,10 @@ _BOTH = frozenset(
         "from",
         "fault",
     }
+    | {"put", "down", "charge", "blame", "should", "be", "been", "have", "had", "job", "duty", "turn", "guilty"}
+    | {"tag", "tagger", "bump", "rotation", "responsibility", "supposed", "to", "do", "for", "together", "whose"}
+    | {"one", "i", "id", "call", "say", "think", "probably", "goes", "culprit", "mine", "would", "of", "them"}
+    | {"the", "this", "was", "were", "are", "thats", "him", "her", "girl", "she", "he", "who", "pair"}
 )
 
 
@@ -81,7 +90,8 @@ def attach_loose(parts: list[Part]) -> None:
             continue
         before = next((p.charges[-1] for p in reversed(parts[:at]) if p.charges), None)
         after = next((p.charges[0] for p in parts[at + 1 :] if p.charges), None)
-        taker = (after or before) if first else (before or after)
+        points_back = bool(_BACK & set(part.words))
+        taker = (after or before) if first and not points_back else (before or after)
         loose = [jersey for group in part.groups for jersey in group]
         if taker is None:
             part.words.append(f"player {loose[0]}")
@@ -118,7 +128,7 @@ def lend(parts: list[Part]) -> None:
 
 def _lend_within(parts: list[Part]) -> None:
     loose = [at for at, part in enumerate(parts) if part.groups and not part.charges]
-    if len(loose) != 1 or set(parts[loose[0]].meanings) & _WELL:
+    if len(loose) != 1 or _done_well(parts, loose[0]):
         return
     players = [jersey for group in parts[loose[0]].groups for jersey in group]
     if any(set(players) & set(one.players) for part in parts for one in part.charges):
@@ -129,7 +139,17 @@ def _lend_within(parts: list[Part]) -> None:
         for one in part.charges
         if not part.groups and not one.players and not one.nobodys and one.breakdown not in _OF_ALL
     ]
+    if _HELPED & set(parts[loose[0]].words):
+        bare = [(at, one) for at, one in bare if one.breakdown != "no-rotation"]
     after = [one for at, one in bare if at > loose[0]]
     before = [one for at, one in bare if at < loose[0]]
     for one in (after or before[-1:])[:1]:
         one.add(players)
+
+
+def _done_well(parts: list[Part], at: int) -> bool:
+    """Say whether a stretch is praise, or the next says nothing but that it was well done: ``28 helps (nice)``."""
+    behind = parts[at + 1] if at + 1 < len(parts) else None
+    only_praise = behind is not None and not (behind.groups or behind.charges or behind.words)
+    said = [*parts[at].meanings, *(behind.meanings if behind is not None and only_praise else ())]
+    return bool(set(said) & _WELL)

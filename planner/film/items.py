@@ -187,9 +187,11 @@ class _Reader:
         """Say whether a number in words stands by itself at the end, as in ``kickout. Three``."""
         after = self.at + len(said)
         ended = all(one.kind == "break" for one in self.line[after:])
+        sentence = after < len(self.line) and self.line[after].text in (".", "!", ";")
+        of_one = self.at > 1 and self.line[self.at - 2].kind in ("number", "jersey")
         return (
-            said in (["two"], ["three"], ["zero"])
-            and ended
+            (said in (["two"], ["three"], ["zero"]) or (said == ["nothing"] and not of_one))
+            and (ended or sentence)
             and self.at > 0
             and self.line[self.at - 1].kind == "break"
         )
@@ -231,6 +233,8 @@ class _Reader:
 
     def _theirs(self) -> bool:
         """Say whether the words before a number make it an opponent's: ``their 12``, ``their guard (5)``."""
+        if self.run[-1:] == ["against"] and _outnumbered(self.found):
+            return False
         return bool(self.lexicon.ends("theirs", self.run)) or (len(self.run) > 1 and (self.run[-2] in _THEIR))
 
     def _after_shot(self) -> bool:
@@ -276,6 +280,12 @@ class _Reader:
         if self.run[-1] in _GIVING and self._run_at(self.at + 1):
             return False
         return value <= MOST_POINTS or self.run[-1] not in ("for", *_GIVING)
+
+
+def _outnumbered(found: list[Item]) -> bool:
+    """Say whether ``two on one against`` stands before a player: he is ours."""
+    last = [one.text for one in found[-4:]]
+    return last[-4:-1] == ["two", "on", "one"] or (len(last) > 1 and last[-2] in ("2v1", "2on1", "2 on 1"))
 
 
 def jersey(digits: str) -> str:
