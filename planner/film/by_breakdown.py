@@ -87,6 +87,8 @@ class _Reader:
         self.labels: dict[str, Count | None] = {}
         self.lone: list[Named] = []
         """Lines with one bare number: a player where other lines name players, else a count."""
+        self.unnamed: list[Named] = []
+        """Lines of strokes that name nobody."""
         self.head: Count | None = None
 
     def read(self, rows: Sequence[Row]) -> ByBreakdown:
@@ -97,6 +99,9 @@ class _Reader:
             opens = after is not None and _players_only(after.low) and self._heads(row, low)
             if not opens and not self._line(row, low) and not self._heads(row, low):
                 self.out.misses += bool(row.items) and row.kind == "notes"
+        if self.out.named:
+            self.out.named += self.unnamed
+            self.out.named.sort(key=lambda one: one.row.number)
         if len(self.lone) <= _MOSTLY * len(self.out.named):
             self.out.named += self.lone
             self.out.named.sort(key=lambda one: one.row.number)
@@ -145,6 +150,10 @@ class _Reader:
             return False
         if len(who) == 1 and who[0][1] == 1:
             who = [(who[0][0], total)]
+        if not text:
+            self.unnamed.append(Named(row, made, who))
+            self.out.lines.add(row.number)
+            return True
         self._keep(row, made, who, total)
         if together:
             self.out.named[-1].together = total
