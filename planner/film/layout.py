@@ -36,6 +36,8 @@ _CLOCK = re.compile(r"(?<![\d:])(?P<m>\d{1,3}):(?P<s>[0-5]\d)(?![\d:])")
 _LONG = 60
 _POINTS = 3
 _GLUED = re.compile(r"^(?P<mark>\s*[-*•])(?P<rest>#?(?:(?P<n>\d{1,2})\b|[^\W\d]).*)$", re.DOTALL)
+_PLUS = re.compile(r"\+ +(?=\S)")
+_SOME = 2
 _RISING = 0.85
 _VIDEO_TIMES = 6
 _TEN = "|".join(TENS)
@@ -142,7 +144,13 @@ def _labelled(match: re.Match[str]) -> str:
 
 
 def _bulleted(lines: list[str]) -> list[str]:
-    """Part a dash from the words it marks (``-11 got beat``) where it cannot be a minus."""
+    """Part a dash from the words it marks (``-11 got beat``) where it cannot be a minus.
+
+    A plus is a bullet beside dashes: what was good, what was not.
+    """
+    pluses = sum(bool(_PLUS.match(line)) for line in lines)
+    if pluses >= _SOME and sum(line.startswith("- ") for line in lines) >= _FEW:
+        lines = [_PLUS.sub("- ", line, count=1) for line in lines]
     glued = [match for line in lines if (match := _GLUED.match(line))]
     bullets = sum(not match["n"] or int(match["n"]) > _POINTS for match in glued)
     if bullets < _FEW or bullets * 2 < len(glued):

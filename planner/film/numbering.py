@@ -88,7 +88,7 @@ def numbered(lines: Sequence[str]) -> list[str]:
         if len(picked) > len(best) and len(picked) >= _MANY:
             best = picked
     made = list(lines)
-    for one in best:
+    for one in _outermost(best):
         made[one.at] = " ".join(part for part in ("poss", str(one.number), one.period, one.rest) if part)
     return made
 
@@ -125,6 +125,13 @@ def _head(at: int, line: str) -> _Head | None:
     if label in _PERIODS or (label == "alone" and rest):
         return None
     return _Head(at, match["lead"], label, int(match["n"]), period, rest)
+
+
+def _outermost(group: Sequence[_Head]) -> list[_Head]:
+    """Return the heads without those set deeper than most: players listed below their possession."""
+    depths = [len(one.lead) - len(one.lead.lstrip()) for one in group]
+    usual = max(set(depths), key=depths.count, default=0)
+    return [one for one, depth in zip(group, depths, strict=True) if depth <= usual]
 
 
 def _picked(group: Sequence[_Head]) -> list[_Head]:

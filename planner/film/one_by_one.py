@@ -26,6 +26,29 @@ _END = re.compile(
     r"(?:(?:ok(?:ay)?|so|and|well)[\s,.]+)*(?:and\s+)?(?<!\w)(?:that'?s|that\s+is)\s+(?:it|the\s+lot|all|everything|the\s+film)\b"
     r"(?=\s*(?:$|[,.]|so\b|by\b|i\b|for\b|from\b|remind\b|and\b|now\b))"
 )
+_TEENS = "thirteenth|fourteenth|fifteenth|sixteenth|seventeenth|eighteenth|nineteenth"
+_ORDINAL = (
+    rf"(?:(?:twenty|thirty)[\s-])?(?:first|second|third|fourth|fifth|sixth|seventh|eighth|ninth)|tenth|eleventh|twelfth"
+    rf"|{_TEENS}|twentieth|thirtieth|\d{{1,2}}(?:st|nd|rd|th)"
+)
+_OF_HALF = r"(?:\s+(?:of|in|after)\s+(?:the\s+)?(?:(?:first|second|other)\s+)?(?:half|interval|break|game|match|quarter))?"
+_ANOTHER_THING = (
+    r"(?!\s+(?:half|quarter|shots?|pass|screen|pick|foul|miss|free|chances?|man|girl|boy|guy|kid|rebound|board|look|effort|help"
+    r"|rotation|time\b(?!\s+down)|person|defender|season|dribble|cutter|shooter|step|team|unit|group|week|practice|side|line"
+    r"|two|three|points?|ball|big|drive|closeout|tip|attempt|fake))"
+)
+_SENTENCE = re.compile(
+    rf"(?:^|(?<=[.!?])\s+|(?<=[.!?][\"')])\s+)(?:(?:and|then|but|so|now)\s+)?(?:"
+    rf"(?:(?:on|in|at|with|for|to)\s+)?(?:the|their|our|that)\s+(?:very\s+)?(?:{_ORDINAL}|next|last|final)"
+    rf"(?:\s+{_TRIP}|\s+of\s+(?:them|these|those)|(?<!next)(?<!last)(?<!final)){_ANOTHER_THING}{_OF_HALF}\b"
+    rf"|(?:on\s+)?(?:the\s+)?{_TRIP}\s+after(?:\s+(?:that|this))?\b"
+    rf"|next\s*,|after\s+that\s+(?:came|there|they|we)\b|then\s+came\b|(?:on\s+)?the\s+following\s+{_TRIP}\b"
+    rf")[\s,]*"
+)
+"""How a sentence of a letter begins that tells of the next possession."""
+_OPENS = re.compile(rf"\W*{_LEAD_IN}(?:the\s+)?(?:next|new|first|last)\s+{_TRIP}\b")
+_MANY = 6
+_SEVERAL = 2
 _FEW = 4
 _LONG = 40
 """Words of a line in which several possessions are told."""
@@ -39,24 +62,35 @@ def one_by_one(lines: Sequence[str]) -> tuple[list[str], list[int]]:
     """
     whole = list(lines), list(range(len(lines)))
     long = [at for at, line in enumerate(lines) if len(line) > _PER_CUT and len(line.split()) > _LONG]
-    if not long:
-        return whole
     lows = [plain(line) for line in lines]
+    told = sum(1 for low in lows for _ in _NEXT.finditer(low)) if not long else 0
+    opened = sum(bool(_OPENS.match(low)) for low in lows)
+    if not long and not (opened >= _MANY and told > opened):
+        return whole
     if any(len(low) != len(line) for low, line in zip(lows, lines, strict=True)):
         lines = lows
+    letter = [found for at in long if (found := len(_SENTENCE.findall(lows[at])))]
+    if sum(letter) >= _MANY and sum(one > 1 for one in letter) >= _SEVERAL:
+        return _cut(lines, lows, (_SENTENCE,))
     inside = sum(match.start() > 0 for at in long for match in _NEXT.finditer(lows[at]))
-    if inside < _FEW:
+    if long and inside < _FEW:
         return whole
+    return _cut(lines, lows, (_NEXT, _BACK, _END))
+
+
+def _cut(
+    lines: Sequence[str], lows: Sequence[str], forms: Sequence[re.Pattern[str]]
+) -> tuple[list[str], list[int]]:
     parts: list[str] = []
     owners: list[int] = []
     number = 0
     for at, (line, low) in enumerate(zip(lines, lows, strict=True)):
-        cuts = {match.start(): match for form in (_NEXT, _BACK, _END) for match in form.finditer(low)}
+        cuts = {match.start(): match for form in forms for match in form.finditer(low)}
         starts = sorted({0, *cuts})
         for start, end in pairwise([*starts, len(line)]):
             match = cuts.get(start)
             text = line[start:end]
-            if match is not None and match.re is _NEXT:
+            if match is not None and match.re in (_NEXT, _SENTENCE):
                 number += 1
                 text = f"poss {number} {line[match.end() : end].strip(' ,.:')}"
             elif match is not None and match.re is _BACK and number > 1:

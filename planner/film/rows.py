@@ -17,7 +17,7 @@ from planner.film.sentences import read_notes
 from planner.film.shorthand import humps_parted, spelled_out
 from planner.film.table_players import in_jerseys
 from planner.film.wording import Lexicon
-from planner.film.words import plain, words
+from planner.film.words import number_word, plain, words
 from planner.text import LINE_LIMIT, clean_line
 
 RowKind = Literal["blank", "comment", "period", "heading", "totals", "remark", "notes"]
@@ -48,6 +48,11 @@ _AFTERWARDS = re.compile(
     rf"|our (?:o|off?en[cs]e|own off?en[cs]e|attack|shooting|spacing)\s*(?:[:=–—-]|was\b|is\b))"
 )
 """How lines start that sum up, look ahead or speak of our own attack."""
+_WORTH = re.compile(
+    r"(?:[:;]\s*|[,;:]?\s*(?:\band\s+|\bso\s+)?(?:\b(?:it|that|which|this)(?:'s|\s+(?:was|is|makes|made))|\b(?:it|which|that)\s+costs?(?:\s+us)?)\s+)"
+    r"(?:another\s+)?(?P<n>two|three|four|nothing|none|nil|zero)(?:\s+(?:more|again|points?|pts))?"
+    r"(?=\s*(?:[.;!]|$|,\s+and\b))"
+)
 _HALF = 3
 _SHOWN = frozenset({"breakdown", "points", "paren"})
 _ENDED = frozenset({"stop", "clean", "missed"})
@@ -229,6 +234,7 @@ class _Sorter:
         rest = row.head.rest
         if not row.timed:
             rest, row.goes_on = self._marker(rest)
+        rest = _WORTH.sub(_in_points, rest)
         told = settled(rest, self.lexicon)
         row.mended, rest = told != rest, told
         rest = spelled_out(rest, self.lexicon, self.legend.known, self.swapped)
@@ -273,6 +279,12 @@ class _Sorter:
 
     def _odd(self, row: Row) -> bool:
         return any(one.kind == "number" for one in row.items) and row.words <= 3
+
+
+def _in_points(match: re.Match[str]) -> str:
+    """Write ``and it was two`` at the end of a sentence as points."""
+    value = 0 if match["n"] in ("nothing", "none", "nil") else number_word(match["n"])
+    return f" . {value} pts "
 
 
 def _runs(values: Sequence[int]) -> bool:

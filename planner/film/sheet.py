@@ -29,6 +29,7 @@ from planner.film.trips import (
     SCORING,
     Trip,
     bare,
+    bulleted,
     counted_off,
     in_blocks,
     opening,
@@ -122,6 +123,7 @@ class _Reader:
         apart = last_block(rows, lexicon)
         own = {row.number for row in apart}
         firm = [row for row in notes if row.starts_sheet and not row.goes_on and row.number not in own]
+        self.listed = bulleted(notes)
         timed = sum(row.timed for row in firm)
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
         self.headed = with_notes_below(rows)
@@ -291,7 +293,11 @@ class _Reader:
         return row.head.bullet or (self.current.bare and not self.current.charges)
 
     def _stray(self, row: Row, scored: Scored, blank: bool) -> bool:
-        if row.timed or row.head.number is not None or scored.used:
+        if row.timed or row.head.number is not None:
+            return False
+        if self.listed and not row.head.bullet and (not self.trips or not scored.used):
+            return True
+        if scored.used:
             return False
         if self.numbered or (self.pointed and not self.trips and scored.points is None):
             return True
