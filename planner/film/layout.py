@@ -36,8 +36,14 @@ _CLOCK = re.compile(r"(?<![\d:])(?P<m>\d{1,3}):(?P<s>[0-5]\d)(?![\d:])")
 _LONG = 60
 _POINTS = 3
 _GLUED = re.compile(r"^(?P<mark>\s*[-*•])(?P<rest>#?(?:(?P<n>\d{1,2})\b|[^\W\d]).*)$", re.DOTALL)
-_PLUS = re.compile(r"\+ +(?=\S)")
+_PLUS = re.compile(r"\+ +(?=[^\s=])")
 _SOME = 2
+_HEADED = re.compile(r"poss \d+ ")
+_LAST_WORD = re.compile(
+    r"(?:,?\s+(?:and|so|that's|thats|it's|for|cost us|it cost us|another))*[\s,]+(?P<n>two|three|one|zero|nothing|nil|nowt|no harm)"
+    r"(?:\s+(?:more|again|points?|against us|this time|came of it))?\s*[.!]*\s*$"
+)
+_ENDING = 0.5
 _RISING = 0.85
 _VIDEO_TIMES = 6
 _TEN = "|".join(TENS)
@@ -102,6 +108,7 @@ def _laid_out(lines: list[str]) -> list[list[str]]:
     found = numbered(parted(found))
     found = _counted_off([_NUMBERED_TIME.sub(r"\g<head> \g<time> ", line, count=1) for line in found])
     cut = [part for line in found for part in [_moments(line)]]
+    cut = _worded_ends(cut)
     if _on_video([part for parts in cut for part in parts]):
         cut = [[_video(part) for part in parts] for parts in cut]
     return cut
@@ -214,6 +221,24 @@ def _counted_off(lines: list[str]) -> list[str]:
         number += match is not None
         made.append(f"poss {number} {line[match.end() :]}" if match else line)
     return made
+
+
+def _worded_ends(cut: list[list[str]]) -> list[list[str]]:
+    """Write the number that ends a possession as its points where that is how a dictating hand ends them."""
+    told = [part for parts in cut for part in parts if _HEADED.match(part)]
+    ended = sum(bool(_LAST_WORD.search(plain(part))) for part in told)
+    if len(told) < _VIDEO_TIMES or ended < _ENDING * len(told):
+        return cut
+    return [[_ended(part) if _HEADED.match(part) else part for part in parts] for parts in cut]
+
+
+def _ended(part: str) -> str:
+    match = _LAST_WORD.search(plain(part))
+    if match is None:
+        return part
+    said = match["n"]
+    points = 0 if said in ("nothing", "nowt", "none", "no harm", "no score", "nil") else value(said)
+    return f"{part[: match.start()]} . {points} pts"
 
 
 def _timed(part: str) -> list[str]:

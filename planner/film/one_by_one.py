@@ -46,7 +46,12 @@ _SENTENCE = re.compile(
     rf")[\s,]*"
 )
 """How a sentence of a letter begins that tells of the next possession."""
-_OPENS = re.compile(rf"\W*{_LEAD_IN}(?:the\s+)?(?:next|new|first|last)\s+{_TRIP}\b")
+_OPENS = re.compile(rf"\W*{_LEAD_IN}(?:the\s+)?(?:(?:next|new|first|last)\s+{_TRIP}|next)\b")
+_BARE = re.compile(
+    rf"(?:^{_LEAD_IN}|(?<=\btwo\s)|(?<=\bthree\s)|(?<=\bnothing\s)|(?<=\bpoints\s)|(?<=\bpoint\s)|(?<=\bscore\s)|(?<=\bharm\s))"
+    r"(?:next\b(?!\s+(?:half|quarter|to|time\b|pass|man|girl|guy|shot|week|game))|first\s+time\s+(?=they\b))"
+)
+"""The word alone, where it opens a line or follows what the possession before cost."""
 _MANY = 6
 _SEVERAL = 2
 _FEW = 4
@@ -63,7 +68,9 @@ def one_by_one(lines: Sequence[str]) -> tuple[list[str], list[int]]:
     whole = list(lines), list(range(len(lines)))
     long = [at for at, line in enumerate(lines) if len(line) > _PER_CUT and len(line.split()) > _LONG]
     lows = [plain(line) for line in lines]
-    told = sum(1 for low in lows for _ in _NEXT.finditer(low)) if not long else 0
+    bare = sum(bool(_BARE.match(low)) and not _NEXT.match(low) for low in lows) >= _MANY
+    forms = (_NEXT, _BARE, _BACK, _END) if bare else (_NEXT, _BACK, _END)
+    told = sum(len(form.findall(low)) for low in lows for form in forms[:-2]) if not long else 0
     opened = sum(bool(_OPENS.match(low)) for low in lows)
     if not long and not (opened >= _MANY and told > opened):
         return whole
@@ -75,7 +82,7 @@ def one_by_one(lines: Sequence[str]) -> tuple[list[str], list[int]]:
     inside = sum(match.start() > 0 for at in long for match in _NEXT.finditer(lows[at]))
     if long and inside < _FEW:
         return whole
-    return _cut(lines, lows, (_NEXT, _BACK, _END))
+    return _cut(lines, lows, forms)
 
 
 def _cut(
@@ -85,12 +92,12 @@ def _cut(
     owners: list[int] = []
     number = 0
     for at, (line, low) in enumerate(zip(lines, lows, strict=True)):
-        cuts = {match.start(): match for form in forms for match in form.finditer(low)}
+        cuts = {match.start(): match for form in reversed(forms) for match in form.finditer(low)}
         starts = sorted({0, *cuts})
         for start, end in pairwise([*starts, len(line)]):
             match = cuts.get(start)
             text = line[start:end]
-            if match is not None and match.re in (_NEXT, _SENTENCE):
+            if match is not None and match.re in (_NEXT, _BARE, _SENTENCE):
                 number += 1
                 text = f"poss {number} {line[match.end() : end].strip(' ,.:')}"
             elif match is not None and match.re is _BACK and number > 1:

@@ -174,7 +174,7 @@ class _Sorter:
         return row
 
     def _kind(self, row: Row) -> RowKind:
-        if not row.low.strip(" \t*_=~"):
+        if not row.low.strip(" \t*_=~–—-"):
             return "blank"
         if row.number in self.legend.lines:
             return "comment"
