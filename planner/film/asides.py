@@ -9,7 +9,7 @@ from planner.film.wording import Lexicon
 from planner.film.words import words
 
 _BACK = re.compile(
-    r"[\s,.;:?!–—-]*(?:\(\s*)?\b(?:no\s*,?\s*wait|wait\s*,?\s*no|wait|no\s*,?\s*actually|actually\s*,?\s*no"
+    r"[\s,.;:?!–—-]*(?:\(\s*)?\b(?:(?:no\s*,?\s*)?(?:wait\s*,?\s*)?(?:scratch|strike) that|no\s*,?\s*wait|wait\s*,?\s*no|wait|no\s*,?\s*actually|actually\s*,?\s*no"
     r"|scratch that|strike that|nvm|never ?mind|correction|oops|whoops|i mean|make that|sorry"
     r"|my bad|my mistake)\b"
     r"[\s,.:;!–—-]*|\s*\?+\s*[-–—]*\s*\bno+\b\s*,\s*|\s+[-–—]+\s*\bno+\b\s*,\s*"
@@ -21,7 +21,13 @@ _THAT = r"(?:that'?s|that is|it'?s|it is|it was|that was|was|make that|make it|s
 _NUMBER = re.compile(
     rf"(?:{_THAT})?(?P<sharp>#?)(?P<n>\d{{1,2}})(?P<tail>\s*(?:pts?|points?)?\s*(?:,?\s*not\s+#?\d{{1,2}})?)\s*$"
 )
-_OTHER = re.compile(rf"(?:{_THAT})?#?(?P<n>\d{{1,2}})(?=\s+[a-z])")
+_SWAP = re.compile(
+    rf"(?:{_THAT})?#?(?P<n>\d{{1,2}})\s*,?\s*(?:and\s+)?not\s+#?(?P<old>\d{{1,2}})\b"
+    rf"(?:[\s,]+(?:{_THAT})?#?(?P=n)\b)?"
+)
+_OTHER = re.compile(
+    rf"(?:{_THAT})?#?(?P<n>\d{{1,2}})\b(?:,?\s*not\s+#?\d{{1,2}}\b)?(?:[\s,]+(?P=n)\b)?(?=\s+[a-z])"
+)
 _DIGITS = re.compile(r"(?<![\w:])(?P<sign>[+#(\[]?)(?P<n>\d{1,2})(?![\w:])")
 _BREAK = re.compile(r"[,;/|]|\.\s|\s[+&]\s|\s[-–—]\s|\band\b|\bthen\b")
 _LEAD = re.compile(r"\s*[+(\[]?\d[)\]]?(?=\s)")
@@ -45,6 +51,10 @@ def _taken_back(before: str, after: str, lexicon: Lexicon) -> str:
     end = _CLAUSE.search(after)
     clause, rest = (after[: end.start()], after[end.start() :]) if end else (after, "")
     rest = rest.removeprefix(")")
+    swap = _SWAP.match(clause.strip())
+    if swap and re.search(rf"(?<!\d){swap['old']}(?!\d)", before):
+        kept = re.sub(rf"(.*)(?<!\d){swap['old']}(?!\d)", rf"\g<1>{swap['n']}", before, count=1)
+        return f"{kept} {clause.strip()[swap.end() :]} {rest}"
     number = _NUMBER.match(clause.strip())
     other = _OTHER.match(clause.lstrip())
     last = re.search(r"(\d+)\s*$", before)

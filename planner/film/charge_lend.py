@@ -11,7 +11,7 @@ _ON_BALL = frozenset(
     | {"over-commit", "no-bluff", "slow-recover", "stuck-on-tag", "fly-by", "left-feet"}
 )
 """Mistakes of one man that a stretch right behind him can tell without naming him."""
-_OF_ALL = frozenset({"no-talk"})
+OF_ALL = frozenset({"no-talk"})
 """What is told of nobody in particular unless somebody is named with it."""
 _WELL = frozenset({"praised", "clean", "stop"})
 _BACK = frozenset({"that", "thats", "it", "its", "this", "should", "put", "charge", "blame", "call"})
@@ -137,7 +137,7 @@ def _lend_within(parts: list[Part]) -> None:
         (at, one)
         for at, part in enumerate(parts)
         for one in part.charges
-        if not part.groups and not one.players and not one.nobodys and one.breakdown not in _OF_ALL
+        if not part.groups and not one.players and not one.nobodys and one.breakdown not in OF_ALL
     ]
     if _HELPED & set(parts[loose[0]].words):
         bare = [(at, one) for at, one in bare if one.breakdown != "no-rotation"]

@@ -50,6 +50,7 @@ _OPENS = re.compile(rf"\W*{_LEAD_IN}(?:the\s+)?(?:(?:next|new|first|last)\s+{_TR
 _BARE = re.compile(
     rf"(?:^{_LEAD_IN}|(?<=\btwo\s)|(?<=\bthree\s)|(?<=\bnothing\s)|(?<=\bpoints\s)|(?<=\bpoint\s)|(?<=\bscore\s)|(?<=\bharm\s))"
     r"(?:next\b(?!\s+(?:half|quarter|to|time\b|pass|man|girl|guy|shot|week|game))|first\s+time\s+(?=they\b))"
+    r"|(?<=\s)next\s+(?=\d{1,2}\s)"
 )
 """The word alone, where it opens a line or follows what the possession before cost."""
 _MANY = 6
@@ -58,6 +59,11 @@ _FEW = 4
 _LONG = 40
 """Words of a line in which several possessions are told."""
 _PER_CUT = 200
+_BREATH = 12
+_STOPS = re.compile(r"[,.;!?]\s")
+_TURNS = re.compile(
+    r"\s+(?P<word>but\b|and then\b|and so\b|so then\b|because\b|(?<!\d )and (?=(?:nobody|no one|it's|that's|#?\d{1,2})\b))", re.IGNORECASE
+)
 
 
 def one_by_one(lines: Sequence[str]) -> tuple[list[str], list[int]]:
@@ -103,9 +109,16 @@ def _cut(
             elif match is not None and match.re is _BACK and number > 1:
                 text = f"poss {number} look at trip {number - 1} again , {line[match.end() : end].strip()}"
             if text.strip():
-                parts.append(text)
+                parts.append(_breathed(text))
                 owners.append(at)
         if not line.strip():
             parts.append(line)
             owners.append(at)
     return parts, owners
+
+
+def _breathed(text: str) -> str:
+    """Set the commas that a dictating hand leaves out, before what turns a long stretch elsewhere."""
+    if len(text.split()) < _BREATH or _STOPS.search(text):
+        return text
+    return _TURNS.sub(r" , \g<word>", text)
