@@ -13,11 +13,12 @@ from planner.film.rows import Row
 from planner.film.wording import Lexicon
 
 _TEAM = r"whole team|team|everyone|everybody|nobody|no one|all of us|all|group|us|unknown|no number|\?+"
+_SPACED_TEAM = _TEAM.replace(" ", r"\ ")
 _STROKES = r"\|+(?:[|/ ]*\|)?|[il]{2,10}\b|\+{2,}|\*{2,}|✓+"
 _ITEM = re.compile(
     rf"""
-    (?P<first>\d{{1,2}})x(?:\s+\#?|\#)(?P<after>\d{{1,2}}(?!\d)|{_TEAM})(?!\s?x\b)
-    |(?:\#|no\.?\s)?(?P<who>\d{{1,2}}(?!\d)|{_TEAM})
+    (?P<first>\d{{1,2}})x(?:\s+\#?|\#)(?P<after>\d{{1,2}}(?!\d)|{_SPACED_TEAM})(?!\s?x\b)
+    |(?:\#|no\.?\s)?(?P<who>\d{{1,2}}(?!\d)|{_SPACED_TEAM})
      (?:\s?x\s?(?P<x>\d{{1,2}})|\s?[(\[]\s?x?\s?(?P<p>\d{{1,2}})\s?x?\s?[)\]]|\s(?P<n>\d{{1,2}})\s?(?:times|x)(?!\w)
        |\s?[-–:=]\s?(?P<d>\d{{1,2}})(?![\d:])|\s(?P<w>once|twice)|\s?(?P<s>{_STROKES}))?
     """,
@@ -138,7 +139,7 @@ class _Reader:
     def _stroked(self, row: Row, low: str) -> bool:
         """Read ``box out   IIII II   (5 x3, 14)``: strokes or a count, then who in brackets or nobody."""
         match = _STROKED.match(low)
-        made = self._label(match["said"]) if match else None
+        made = self._counted(match["said"]) if match else None
         if match is None or made is None:
             return False
         strokes = match["mended"] or match["strokes"]
@@ -187,11 +188,21 @@ class _Reader:
         self.out.lines.add(row.number)
         self.out.named.append(Named(row, made, who))
 
+    def _counted(self, said: str) -> Count | None:
+        """Return what a label means that a count stands behind: looser wording is a breakdown there."""
+        made = self._label(said)
+        counts = count_list(f"{said.replace(',', ' ')} x1", self.lexicon) if made is None else None
+        one = counts[0] if counts and len(counts) == 1 else None
+        return made or (one if one is not None and one.breakdown else None)
+
     def _label(self, said: str) -> Count | None:
         said = _SUM.sub("", said.strip(_EDGE)).strip(_EDGE)
         if said not in self.labels:
             counts = count_list(said, self.lexicon) if said else None
             one = counts[0] if counts and len(counts) == 1 else None
+            if one is None and "," in said:
+                whole = count_list(said.replace(",", " "), self.lexicon)
+                one = whole[0] if whole and len(whole) == 1 else None
             self.labels[said] = one if one is not None and one.breakdown else None
         return self.labels[said]
 

@@ -53,6 +53,7 @@ _WORTH = re.compile(
     r"(?:another\s+)?(?P<n>two|three|four|nothing|none|nil|zero)(?:\s+(?:more|again|points?|pts))?"
     r"(?=\s*(?:[.;!]|$|,\s+and\b))"
 )
+_LONGEST_TITLE = 10
 _HALF = 3
 _SHOWN = frozenset({"breakdown", "points", "paren"})
 _ENDED = frozenset({"stop", "clean", "missed"})
@@ -154,6 +155,8 @@ class _Sorter:
         self.said = said
         self.begun = False
         self.totals = False
+        self.apart = False
+        """The line before is blank."""
         self.closed: RowKind | None = None
         """What the lines below a heading such as ``Totals`` or ``Tomorrow`` are."""
 
@@ -167,6 +170,7 @@ class _Sorter:
         spread = raw[:400].expandtabs(_TAB)
         row = Row(number, text, low, len(spread) - len(spread.lstrip()))
         row.kind = self._kind(row)
+        self.apart = row.kind == "blank"
         if row.kind in ("blank", "period") or row.head.timed:
             self.totals = False
         if row.kind == "notes":
@@ -185,7 +189,7 @@ class _Sorter:
         if self._comment(row.low):
             if not _TITLED.match(row.low) or self.closed:
                 return "comment"
-            row.low = row.low.lstrip("# ")
+            row.low = _HEADED.sub("", row.low, count=1)
             return "heading"
         row.period = heading_period(row.low)
         if row.period:
@@ -193,8 +197,9 @@ class _Sorter:
             return "period"
         self._close(row.low)
         self._read(row)
-        if row.timed:
+        if row.timed or row.low.startswith("poss "):
             self.closed = None
+        if row.timed:
             return "notes"
         if self.closed is not None:
             return self.closed
@@ -212,8 +217,10 @@ class _Sorter:
             return
         if _CLOSING.fullmatch(bare):
             self.closed = "remark"
-        elif low.lstrip().startswith("#") and self.lexicon.starts("totals", words(bare)[:4]):
-            self.closed = "totals"
+        elif self.apart and not any(char.isdigit() for char in low):
+            said = words(bare)
+            if len(said) <= _LONGEST_TITLE and self.lexicon.starts("totals", said[:4]):
+                self.closed = "totals"
 
     def _told(self, row: Row) -> bool:
         """Say whether a line tells of a possession by its points."""
