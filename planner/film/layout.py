@@ -238,7 +238,7 @@ def _ended(part: str) -> str:
         return part
     said = match["n"]
     points = 0 if said in ("nothing", "nowt", "none", "no harm", "no score", "nil") else value(said)
-    return f"{part[: match.start()]} . {points} pts"
+    return f"{part} . {points} pts"
 
 
 def _timed(part: str) -> list[str]:
