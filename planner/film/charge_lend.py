@@ -16,6 +16,8 @@ OF_ALL = frozenset({"no-talk"})
 _WELL = frozenset({"praised", "clean", "stop"})
 _BACK = frozenset({"that", "thats", "it", "its", "this", "should", "put", "charge", "blame", "call"})
 """Words that say of what stands before whose it was."""
+_AFTER_WELL = frozenset({"slow-recover", "stuck-on-tag", "no-pursuit"})
+"""Mistakes that follow what the same man did well: ``44 hedged ok, slow recovering``."""
 _HELPED = frozenset({"help", "helps", "helped", "helping", "rotates", "rotated", "slides", "slid", "steps", "stepped"})
 """What a player does behind whom nobody rotates."""
 _PAIR = 2
@@ -55,11 +57,16 @@ def carry(parts: list[Part]) -> None:
     """
     last: list[str] = []
     waiting: list[str] = []
+    good: list[str] = []
     for part in parts:
         if part.charges and not part.groups and last and PRONOUNS & set(part.words[:_SUBJECT]):
             part.charges[0].add(last)
         elif waiting and _alone_on_ball(part):
             part.charges[0].add(waiting)
+        elif len(good) == 1 and part.charges and not part.groups and part.charges[0].breakdown in _AFTER_WELL:
+            part.charges[0].add(good)
+        if part.groups or part.charges:
+            good = part.groups[-1] if part.groups and not part.charges else []
         told = part.groups and not part.charges and not part.meanings and set(part.words) - _BOTH
         waiting = part.groups[-1] if told else []
         last = part.groups[-1][-1:] if part.groups else last

@@ -40,6 +40,8 @@ _MEASURES = frozenset(
 )
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
+_TEAM = 5
+_REASON = frozenset({"cause", "because", "cuz", "since", "lucky", "luckily", "only"})
 _AROUND = 2
 _LIKE = 0.75
 """More cannot be scored on one possession; a larger number is no points."""
@@ -247,7 +249,7 @@ class _Reader:
     def _counts(self, token: Token) -> bool:
         """Say whether a bare number is no player of ours: theirs, a kind of shot, a count of something."""
         lexicon = self.lexicon
-        if len(token.text) > 2 or self._theirs():
+        if len(token.text) > 2 or self._theirs() or self._all_five(token):
             return True
         if token.value in (2, 3) and lexicon.ends("shots", self.run) and not self._with_another():
             return True
@@ -257,13 +259,23 @@ class _Reader:
         spots = lexicon.spots(after)
         return not (spots and spots[0].start == 0 and spots[0].meaning.kind == "breakdown")
 
+    def _apart_before(self) -> bool:
+        """Say whether a comma or full stop stands right before the present token."""
+        return self.at > 0 and self.line[self.at - 1].kind == "break"
+
+    def _all_five(self, token: Token) -> bool:
+        """Say whether a number is the whole five: ``all 5 in stance``."""
+        return token.value == _TEAM and self.run[-1:] == ["all"]
+
     def _with_another(self) -> bool:
         """Say whether a number is the first of two players: ``switch miss 3/24``."""
         after = self.line[self.at + 1 : self.at + 3]
-        return len(after) == 2 and after[0].text in ("/", "&", "+") and after[1].kind in ("number", "jersey")
+        return len(after) == 2 and after[0].text in ("/", "&", "+", "and") and after[1].kind in ("number", "jersey")
 
     def _scored_after(self, token: Token) -> bool:
         after = self._run_at(self.at + 1)
+        if token.value <= _FEW and after[:1] and after[0] in _REASON and self._apart_before():
+            return True
         size = self.lexicon.starts("scored_after", after)
         if not size or len(token.text) > 1 or token.value > MOST_POINTS:
             return False

@@ -23,6 +23,7 @@ from planner.film.rows import Row, cleaned, sort_rows
 from planner.film.second_looks import looked_again, number_looked_at, same_trip, unseen
 from planner.film.sheet_counts import Sheet, praised, section_counts, take_counts, take_players
 from planner.film.sheet_lines import repeated, tells, titled, within
+from planner.film.tags import without_tags
 from planner.film.squad_lines import named, read_players
 from planner.film.totals import compare, last_block, read_totals
 from planner.film.trips import (
@@ -58,6 +59,8 @@ _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
 _LONG = 7
 """Words of a line that nobody writes twice in the same way."""
+_SENTENCE = 3
+"""Words of a bullet that can tell of a possession."""
 _TALLIED = ("notes", "remark", "heading", "period")
 _ENDED = frozenset({"stop", "clean", "missed", "neutral"})
 
@@ -70,7 +73,7 @@ def read_sheet(
 ) -> Sheet:
     """Read the lines of a typed sheet; ``names`` are what players are called -> jersey. Never raises."""
     players = read_players(lines)
-    called = [named(line, players.names) for line in lines]
+    called = without_tags([named(line, players.names) for line in lines], lexicon)
     tabbed = (cleaned(line.replace("\t", "   ")) for line in called)
     legend = read_legend(list(enumerate(tabbed, 1)), lexicon)
     legend.lines |= players.lines
@@ -198,7 +201,7 @@ class _Reader:
             self._unclear(row, "it goes on a possession that could not be read")
         elif fault:
             self._faulty(row, scored, fault, goes_on=goes_on)
-        elif not goes_on and not tells(row, scored) and row.number not in self.heads:
+        elif not goes_on and not tells(row, scored) and not self._opens_one(row):
             self._unclear(row, "neither a possession nor a breakdown could be read from it")
         elif not goes_on and self._stray(row, scored, blank):
             self._unclear(row, "a remark or a possession? it is not written like the others")
@@ -279,6 +282,14 @@ class _Reader:
         only_points = bool(row.items) and all(one.kind in ("points", "paren") for one in row.items)
         bulleted = row.head.bullet and not self.current.row.head.bullet
         return bulleted or (only_points and not self.current.told)
+
+    def _opens_one(self, row: Row) -> bool:
+        """Say whether a line is a possession though it tells of none: one bullet of many, or with notes below."""
+        if row.number in self.heads:
+            return True
+        said = row.head.rest.strip()
+        bulleted_one = self.listed and bool(self.trips) and row.head.bullet and row.indent == 0
+        return bulleted_one and len(said.split()) >= _SENTENCE and not said.startswith("(")
 
     def _listed_anew(self, row: Row, scored: Scored) -> bool:
         """Say whether an ``and`` only leads on to the next of a list: it has its bullet and its points."""
