@@ -25,6 +25,12 @@ _SWAP = re.compile(
     rf"(?:{_THAT})?#?(?P<n>\d{{1,2}})\s*,?\s*(?:and\s+)?not\s+#?(?P<old>\d{{1,2}})\b"
     rf"(?:[\s,]+(?:{_THAT})?#?(?P=n)\b)?"
 )
+_SWAP_INSIDE = re.compile(r"#?\b(?P<n>\d{1,2})\s*,?\s*(?:and\s+)?not\s+(?:number\s+)?#?(?P<old>\d{1,2})\b")
+_NO_SENTENCE = re.compile(r"(?<=[.;!?])\s*no\s*,\s*(?P<said>[^.!?]{4,160}?)(?=\s*(?:[.!?]|$))")
+_NOT_THIS = re.compile(
+    r"\(\s*(?:x+\s+|no\s*,?\s+|sorry\s*,?\s+)?not\s+#?(?P<old>\d{1,2})\s*[,:;–-]?\s*(?:but\s+|it'?s\s+)?#?(?P<new>\d{1,2})\s*\)"
+)
+_TWO = 2
 _OTHER = re.compile(
     rf"(?:{_THAT})?#?(?P<n>\d{{1,2}})\b(?:,?\s*not\s+#?\d{{1,2}}\b)?(?:[\s,]+(?P=n)\b)?(?=\s+[a-z])"
 )
@@ -39,11 +45,31 @@ _SMALL = 3
 def settled(notes: str, lexicon: Lexicon) -> str:
     """Return the notes of a line in plain form as they stand once nothing is taken back or supposed."""
     notes = _NEARLY.sub(" ", _IF.sub(" ", notes))
+    notes = _looked_again(_NOT_THIS.sub(r" no its \g<new> , not \g<old> ", notes))
     for _ in range(3):
         match = _BACK.search(notes)
         if not match:
             break
         notes = _taken_back(notes[: match.start()], notes[match.end() :], lexicon)
+    return notes
+
+
+def _looked_again(notes: str) -> str:
+    """Put right who is named before a sentence such as ``No, I have looked again, it was 23, not 20``."""
+    for match in _NO_SENTENCE.finditer(notes):
+        said, before = match["said"], notes[: match.start()]
+        pair = _SWAP_INSIDE.search(said)
+        numbers = re.findall(r"(?<![\w:])#?(\d{1,2})(?![\w:])", said)
+        if pair:
+            new, old = pair["n"], pair["old"]
+        elif len(numbers) == _TWO and re.search(rf"\b(?:was|is|to|on|for)\s+(?:number\s+|no\.?\s|#)?{numbers[1]}\s*$", said):
+            old, new = numbers
+        else:
+            continue
+        held = list(re.finditer(rf"(?<!\d){old}(?!\d)", before))
+        if held:
+            start, end = held[-1].span()
+            return f"{before[:start]}{new}{before[end:]}{notes[match.end() :]}"
     return notes
 
 

@@ -44,7 +44,7 @@ _BOTH = frozenset(
     }
     | {"put", "down", "charge", "blame", "should", "be", "been", "have", "had", "job", "duty", "turn", "guilty"}
     | {"tag", "tagger", "bump", "rotation", "responsibility", "supposed", "to", "do", "for", "together", "whose"}
-    | {"one", "i", "id", "call", "say", "think", "probably", "goes", "culprit", "mine", "would", "of", "them"}
+    | {"number", "numbers", "one", "i", "id", "call", "say", "think", "probably", "goes", "culprit", "mine", "would", "of", "them"}
     | {"the", "this", "was", "were", "are", "thats", "him", "her", "girl", "she", "he", "who", "pair"}
 )
 
@@ -93,7 +93,8 @@ def attach_loose(parts: list[Part]) -> None:
             and bool(parts[at - 1].charges)
             and not parts[at - 1].groups
         )
-        if part.charges or not part.groups or (set(part.words) - _BOTH and not let) or part.meanings:
+        laid = part.meanings == ["stop"] and {"that", "this", "it"} & set(part.words) and "to" in part.words
+        if part.charges or not part.groups or (set(part.words) - _BOTH and not let) or (part.meanings and not laid):
             continue
         before = next((p.charges[-1] for p in reversed(parts[:at]) if p.charges), None)
         after = next((p.charges[0] for p in parts[at + 1 :] if p.charges), None)

@@ -140,6 +140,9 @@ def score(line: Sequence[Item], habit: Habits) -> Scored:
     if len(values) > 1:
         return Scored(None, frozenset(), f"points said twice: {' and '.join(str(v) for v in sorted(values))}")
     lead = _lead(line)
+    trail = _trail(line) if habit.trail and values else None
+    if trail is not None and line[trail].value in values:
+        marked.append(trail)
     return _with_lead(line, values.pop(), marked, lead, habit) if values else _bare(line, lead, habit)
 
 

@@ -39,11 +39,14 @@ _CLOSING = re.compile(
     rf"|(?:to |things to |what to )?(?:fix|work on|drill)|priorit(?:y|ies)|p\.?s\.?|drills?(?: for \w+)?|after the game)\W*$"
 )
 """Headings below which nothing tells of the film any more."""
+_LEAD_IN = r"\W*(?:(?:so|well|ok(?:ay)?|and|oh|anyway)[\s,]+)*"
+_SUMMED_UP = re.compile(
+    rf"{_LEAD_IN}(?:by my (?:count|adding|sums?|reckoning|maths?|pencil)|my (?:sum|count|adding|tally|total|reckoning)\b"
+    rf"|that(?:'s| is| makes) \d{{2,3}} |if i(?:'ve| have)? (?:counted|added)|(?:and )?that'?s (?:it|the lot|all)\b)"
+)
 _AFTERWARDS = re.compile(
-    rf"\W*(?:(?:so|well|ok(?:ay)?|and|oh|anyway)[\s,]+)*(?:tmrw?|tmw|tomorrow|remind me|note to self|don'?t forget"
+    rf"{_LEAD_IN}(?:tmrw?|tmw|tomorrow|remind me|note to self|don'?t forget"
     rf"|(?:for|on|next|this) {_DAY}\b|{_DAY}\s*[:=–—-]|(?:next )?(?:practice|training)\s*[:=–—-]|to[ -]?do\b"
-    rf"|by my (?:count|adding|sums?|reckoning|maths?|pencil)|my (?:sum|count|adding|tally|total|reckoning)\b"
-    rf"|that(?:'s| is| makes) \d{{2,3}} |if i(?:'ve| have)? (?:counted|added)|(?:and )?that'?s (?:it|the lot|all)\b"
     rf"|(?:i|we) (?:count|make it|counted|make that)\b"
     rf"|our (?:o|off?en[cs]e|own off?en[cs]e|attack|shooting|spacing)\s*(?:[:=–—-]|was\b|is\b))"
 )
@@ -203,7 +206,7 @@ class _Sorter:
             return "notes"
         if self.closed is not None:
             return self.closed
-        if self.begun and row.head.number is None and _AFTERWARDS.match(row.low) and not self._told(row):
+        if self.begun and row.head.number is None and self._afterwards(row):
             return "remark"
         first = words(row.low)[:4]
         if self._totals(row, first):
@@ -222,9 +225,11 @@ class _Sorter:
             if len(said) <= _LONGEST_TITLE and self.lexicon.starts("totals", said[:4]):
                 self.closed = "totals"
 
-    def _told(self, row: Row) -> bool:
-        """Say whether a line tells of a possession by its points."""
-        return any(one.kind in ("points", "paren") and one.value <= _HALF for one in row.items)
+    def _afterwards(self, row: Row) -> bool:
+        """Say whether a line sums up or looks ahead and tells of no possession by its points."""
+        if _SUMMED_UP.match(row.low):
+            return True
+        return bool(_AFTERWARDS.match(row.low)) and not any(one.kind in ("points", "paren") and one.value <= _HALF for one in row.items)
 
     def _untimed(self, row: Row) -> RowKind:
         shown = any(one.kind in _SHOWN or one.kind == "jersey" for one in row.items)
