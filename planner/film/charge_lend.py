@@ -13,6 +13,7 @@ _ON_BALL = frozenset(
 """Mistakes of one man that a stretch right behind him can tell without naming him."""
 OF_ALL = frozenset({"no-talk"})
 """What is told of nobody in particular unless somebody is named with it."""
+_NOT_ONES = OF_ALL | {"unmatched", "no-rotation"}
 _WELL = frozenset({"praised", "clean", "stop"})
 _BACK = frozenset({"that", "thats", "it", "its", "this", "should", "put", "charge", "blame", "call"})
 """Words that say of what stands before whose it was."""
@@ -132,6 +133,20 @@ def lend(parts: list[Part]) -> None:
             _lend_within(sentence)
             sentence = []
         sentence.append(part)
+    _only_one(parts)
+
+
+def _only_one(parts: list[Part]) -> None:
+    """Charge the one player whom a line names with what it tells, where it charges nobody else."""
+    named = {jersey for part in parts for group in part.groups for jersey in group}
+    charges = [one for part in parts for one in part.charges]
+    if len(named) != 1 or any(one.players for one in charges):
+        return
+    if any(part.groups and _done_well(parts, at) for at, part in enumerate(parts)):
+        return
+    for one in charges:
+        if not one.nobodys and one.breakdown not in _NOT_ONES:
+            one.add(sorted(named))
 
 
 def _lend_within(parts: list[Part]) -> None:

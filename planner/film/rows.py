@@ -13,6 +13,7 @@ from planner.film.heading import Said, read_heading
 from planner.film.items import Item
 from planner.film.legend import Legend, swaps
 from planner.film.marks import Head, heading_period, read_head
+from planner.film.second_looks import without_reference
 from planner.film.sentences import read_notes
 from planner.film.shorthand import humps_parted, spelled_out
 from planner.film.table_players import in_jerseys
@@ -246,6 +247,8 @@ class _Sorter:
         rest = row.head.rest
         if not row.timed:
             rest, row.goes_on = self._marker(rest)
+        if row.timed or row.head.number is not None:
+            rest = without_reference(rest)
         rest = _WORTH.sub(_in_points, rest)
         told = settled(rest, self.lexicon)
         row.mended, rest = told != rest, told

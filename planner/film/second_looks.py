@@ -52,6 +52,12 @@ def number_looked_at(said: str) -> int | None:
     return int(match["a"] or match["b"]) if match else None
 
 
+def without_reference(said: str) -> str:
+    """Return notes without the words that say which possession they look at again."""
+    match = _AT_NUMBER.match(said)
+    return said[match.end() :].lstrip(" ,:;–-") if match else said
+
+
 def unseen(made: Sequence[Charge], before: Sequence[Charge]) -> list[Charge]:
     """Return what a second look charges that the first did not: the same slip of the same player is one."""
     return [
