@@ -30,6 +30,10 @@ _NO_SENTENCE = re.compile(r"(?<=[.;!?])\s*no\s*,\s*(?P<said>[^.!?]{4,160}?)(?=\s
 _NOT_THIS = re.compile(
     r"\(\s*(?:x+\s+|no\s*,?\s+|sorry\s*,?\s+)?not\s+#?(?P<old>\d{1,2})\s*[,:;–-]?\s*(?:but\s+|it'?s\s+)?#?(?P<new>\d{1,2})\s*\)"
 )
+_STRIKE = re.compile(
+    r"\b(?:strike|scratch|delete|drop|cancel|cross out|take (?:off|back))\s+(?:the\s+)?(?P<what>(?!that\b|this\b|it\b)[a-z\d#][^,.;]{1,30}?)"
+    r"(?=\s*[,.;]|\s*$)"
+)
 _TWO = 2
 _OTHER = re.compile(
     rf"(?:{_THAT})?#?(?P<n>\d{{1,2}})\b(?:,?\s*not\s+#?\d{{1,2}}\b)?(?:[\s,]+(?P=n)\b)?(?=\s+[a-z])"
@@ -45,6 +49,9 @@ _SMALL = 3
 def settled(notes: str, lexicon: Lexicon) -> str:
     """Return the notes of a line in plain form as they stand once nothing is taken back or supposed."""
     notes = _NEARLY.sub(" ", _IF.sub(" ", notes))
+    struck = _STRIKE.search(notes)
+    if struck and (at := notes.rfind(struck["what"].strip(), 0, struck.start())) >= 0:
+        notes = f"{notes[:at]} {notes[at + len(struck['what'].strip()) : struck.start()]} , {notes[struck.end() :]}"
     notes = _looked_again(_NOT_THIS.sub(r" no its \g<new> , not \g<old> ", notes))
     for _ in range(3):
         match = _BACK.search(notes)

@@ -235,6 +235,8 @@ class _Reader:
 
     def _theirs(self) -> bool:
         """Say whether the words before a number make it an opponent's: ``their 12``, ``their guard (5)``."""
+        if self.run[-1:] in (["except"], ["besides"]) or self.run[-2:] in (["apart", "from"], ["other", "than"]):
+            return True
         if self.run[-1:] == ["against"] and _outnumbered(self.found):
             return False
         return bool(self.lexicon.ends("theirs", self.run)) or (len(self.run) > 1 and (self.run[-2] in _THEIR))
