@@ -10,7 +10,8 @@ from planner.film.charge import Charge
 
 _DITTO = re.compile(
     r"\W*(?:#?\d{1,2}\b[\s,:-]*)?(?:ditto|idem|likewise"
-    r"|(?:the )?same (?:again|thing|mistake|error|story|problem|crime|here|as (?:above|before|last|in|on|the|poss|trip|clip|p?#?\d))"
+    r"|(?:the )?same (?:again|thing|mistake|error|story|problem|crime|here|as (?:above|before|last|in"
+    r"|on|the|poss|trip|clip|p?#?\d))"
     r"|(?:the )?same\W*$|as above|see above|everything (?:of|from|as in))\b"
 )
 _OF_NUMBER = re.compile(
@@ -25,7 +26,8 @@ _NOT_FIRST = re.compile(
     r"\bnot\s+#?(?P<old>\d{1,2})\s*,?\s*(?:but|it'?s|it was|that'?s|that was)\s+#?(?P<new>\d{1,2})\b"
 )
 _WAS = re.compile(
-    r"\b(?:was|is|were|it'?s|thats|that'?s|be|make (?:it|that)|meant?)\s+(?:on\s+|for\s+)?#?(?P<new>\d{1,2})\b(?:'s)?"
+    r"\b(?:was|is|were|it'?s|thats|that'?s|be|make (?:it|that)|meant?)\s+(?:on\s+"
+    r"|for\s+)?#?(?P<new>\d{1,2})\b(?:'s)?"
     r"\s*,?\s*(?:and\s+)?not\s+#?(?P<old>\d{1,2})\b"
     r"|\bnot\s+#?(?P<old2>\d{1,2})\s*,?\s*(?:but|it'?s|it was|that'?s|that was)\s+#?(?P<new2>\d{1,2})\b"
 )
@@ -117,7 +119,7 @@ def amended(said: str, charges: list[Charge]) -> bool:
 
 
 def once(charges: Sequence[Charge]) -> list[Charge]:
-    """Return each mistake of the same players once, as a line means that corrects itself and says it again."""
+    """Return each mistake of the same players once, where a line corrects itself and says it again."""
     kept: list[Charge] = []
     for one in charges:
         if not any((one.breakdown, one.players) == (other.breakdown, other.players) for other in kept):

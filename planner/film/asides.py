@@ -9,11 +9,13 @@ from planner.film.wording import Lexicon
 from planner.film.words import words
 
 _BACK = re.compile(
-    r"[\s,.;:?!–—-]*(?:\(\s*)?\b(?:(?:no\s*,?\s*)?(?:wait\s*,?\s*)?(?:scratch|strike) that|no\s*,?\s*wait|wait\s*,?\s*no|wait|no\s*,?\s*actually|actually\s*,?\s*no"
+    r"[\s,.;:?!–—-]*(?:\(\s*)?\b(?:(?:no\s*,?\s*)?(?:wait\s*,?\s*)?(?:scratch|strike) that"
+    r"|no\s*,?\s*wait|wait\s*,?\s*no|wait|no\s*,?\s*actually|actually\s*,?\s*no"
     r"|scratch that|strike that|nvm|never ?mind|correction|oops|whoops|i mean|make that|sorry"
     r"|my bad|my mistake)\b"
     r"[\s,.:;!–—-]*|\s*\?+\s*[-–—]*\s*\bno+\b\s*,\s*|\s+[-–—]+\s*\bno+\b\s*,\s*"
-    r"|[\s,.;(–—-]+\bno+\b[\s,]+(?=(?:it'?s|that'?s|thats|it was|that was|make it|make that|should be)\s+#?\d)"
+    r"|[\s,.;(–—-]+\bno+\b[\s,]+(?=(?:it'?s|that'?s|thats|it was|that was|make it|make that"
+    r"|should be)\s+#?\d)"
     r"|(?<=\d)\s+no+\s*,\s*(?=#?\d{1,2}\b)"
 )
 _CLAUSE = re.compile(r"[|;]|\s\.{2,}|\.(?=\s|$)|\)")
@@ -31,7 +33,8 @@ _NOT_THIS = re.compile(
     r"\(\s*(?:x+\s+|no\s*,?\s+|sorry\s*,?\s+)?not\s+#?(?P<old>\d{1,2})\s*[,:;–-]?\s*(?:but\s+|it'?s\s+)?#?(?P<new>\d{1,2})\s*\)"
 )
 _STRIKE = re.compile(
-    r"\b(?:strike|scratch|delete|drop|cancel|cross out|take (?:off|back))\s+(?:the\s+)?(?P<what>(?!that\b|this\b|it\b)[a-z\d#][^,.;]{1,30}?)"
+    r"\b(?:strike|scratch|delete|drop|cancel|cross out|take (?:off"
+    r"|back))\s+(?:the\s+)?(?P<what>(?!that\b|this\b|it\b)[a-z\d#][^,.;]{1,30}?)"
     r"(?=\s*[,.;]|\s*$)"
 )
 _TWO = 2
@@ -50,8 +53,9 @@ def settled(notes: str, lexicon: Lexicon) -> str:
     """Return the notes of a line in plain form as they stand once nothing is taken back or supposed."""
     notes = _NEARLY.sub(" ", _IF.sub(" ", notes))
     struck = _STRIKE.search(notes)
-    if struck and (at := notes.rfind(struck["what"].strip(), 0, struck.start())) >= 0:
-        notes = f"{notes[:at]} {notes[at + len(struck['what'].strip()) : struck.start()]} , {notes[struck.end() :]}"
+    what = struck["what"].strip() if struck else ""
+    if struck and (at := notes.rfind(what, 0, struck.start())) >= 0:
+        notes = f"{notes[:at]} {notes[at + len(what) : struck.start()]} , {notes[struck.end() :]}"
     notes = _looked_again(_NOT_THIS.sub(r" no its \g<new> , not \g<old> ", notes))
     for _ in range(3):
         match = _BACK.search(notes)
@@ -69,7 +73,9 @@ def _looked_again(notes: str) -> str:
         numbers = re.findall(r"(?<![\w:])#?(\d{1,2})(?![\w:])", said)
         if pair:
             new, old = pair["n"], pair["old"]
-        elif len(numbers) == _TWO and re.search(rf"\b(?:was|is|to|on|for)\s+(?:number\s+|no\.?\s|#)?{numbers[1]}\s*$", said):
+        elif len(numbers) == _TWO and re.search(
+            rf"\b(?:was|is|to|on|for)\s+(?:number\s+|no\.?\s|#)?{numbers[1]}\s*$", said
+        ):
             old, new = numbers
         else:
             continue

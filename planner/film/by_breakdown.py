@@ -146,7 +146,8 @@ class _Reader:
         total = int(match["x"]) if match["x"] else sum(not char.isspace() for char in strokes)
         text = (match["who"] or "").strip()
         together = _TOGETHER.search(text)
-        who = listed(_TOGETHER.sub("", text)) if text else [(None, total)]
+        nobody: list[tuple[str | None, int]] = [(None, total)]
+        who = listed(_TOGETHER.sub("", text)) if text else nobody
         if who is None:
             return False
         if len(who) == 1 and who[0][1] == 1:

@@ -95,7 +95,9 @@ def by_player(rows: Sequence[Row], lexicon: Lexicon, *, watched: bool) -> Player
     again.
     """
     few = _STRANGERS * len(rows)
-    ended = sum(bool(row.meanings & _ENDED) and not _breaks(row) and not _ASIDE.search(row.low) for row in rows)
+    ended = sum(
+        bool(row.meanings & _ENDED) and not _breaks(row) and not _ASIDE.search(row.low) for row in rows
+    )
     if sum(row.head.timed for row in rows) > few or ended > max(1, few):
         return None
     return _Reader(lexicon, watched=watched).read(rows) or _by_breakdowns(rows, lexicon)
@@ -244,7 +246,7 @@ class _Reader:
         self.who = (jersey(match["n"]),) if match["n"] else ()
         self.inside = True
         if match["n"]:
-            self.numbers.append((self.section, self.who[0]))
+            self.numbers.append((self.section, jersey(match["n"])))
             self.sharp += bool(match["mark"])
 
     def _keep(self, row: Row, counts: Sequence[Count]) -> None:

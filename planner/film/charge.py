@@ -135,9 +135,8 @@ def _give(part: Part, shown: list[Charge | list[str]], at: int, *, before: bool)
     both = isinstance(last, Charge) and isinstance(after, Charge)
     alone = both and not (at + 2 < len(shown) and isinstance(shown[at + 2], list))
     follows_and = at > 0 and part.pieces[_place(part, group) - 1] == "and"
-    if both and alone and not before and (last.nobodys or last.breakdown in OF_ALL):  # type: ignore[union-attr]
-        after.add(group)  # type: ignore[union-attr]
-    elif both and follows_and and alone:
+    of_all = both and not before and (last.nobodys or last.breakdown in OF_ALL)  # type: ignore[union-attr]
+    if both and alone and (of_all or follows_and):
         after.add(group)  # type: ignore[union-attr]
     elif both and not before and alone and len(group) == 2 and "joined" in part.pieces:
         last.add(group[:1])  # type: ignore[union-attr]

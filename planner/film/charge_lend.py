@@ -19,7 +19,9 @@ _BACK = frozenset({"that", "thats", "it", "its", "this", "should", "put", "charg
 """Words that say of what stands before whose it was."""
 _AFTER_WELL = frozenset({"slow-recover", "stuck-on-tag", "no-pursuit"})
 """Mistakes that follow what the same man did well: ``44 hedged ok, slow recovering``."""
-_HELPED = frozenset({"help", "helps", "helped", "helping", "rotates", "rotated", "slides", "slid", "steps", "stepped"})
+_HELPED = frozenset(
+    {"help", "helps", "helped", "helping", "rotates", "rotated", "slides", "slid", "steps", "stepped"}
+)
 """What a player does behind whom nobody rotates."""
 _PAIR = 2
 _LET = frozenset({"let", "lets", "letting"})
@@ -43,9 +45,51 @@ _BOTH = frozenset(
         "from",
         "fault",
     }
-    | {"put", "down", "charge", "blame", "should", "be", "been", "have", "had", "job", "duty", "turn", "guilty"}
-    | {"tag", "tagger", "bump", "rotation", "responsibility", "supposed", "to", "do", "for", "together", "whose"}
-    | {"number", "numbers", "one", "i", "id", "call", "say", "think", "probably", "goes", "culprit", "mine", "would", "of", "them"}
+    | {
+        "put",
+        "down",
+        "charge",
+        "blame",
+        "should",
+        "be",
+        "been",
+        "have",
+        "had",
+        "job",
+        "duty",
+        "turn",
+        "guilty",
+    }
+    | {
+        "tag",
+        "tagger",
+        "bump",
+        "rotation",
+        "responsibility",
+        "supposed",
+        "to",
+        "do",
+        "for",
+        "together",
+        "whose",
+    }
+    | {
+        "number",
+        "numbers",
+        "one",
+        "i",
+        "id",
+        "call",
+        "say",
+        "think",
+        "probably",
+        "goes",
+        "culprit",
+        "mine",
+        "would",
+        "of",
+        "them",
+    }
     | {"the", "this", "was", "were", "are", "thats", "him", "her", "girl", "she", "he", "who", "pair"}
 )
 
@@ -95,7 +139,12 @@ def attach_loose(parts: list[Part]) -> None:
             and not parts[at - 1].groups
         )
         laid = part.meanings == ["stop"] and {"that", "this", "it"} & set(part.words) and "to" in part.words
-        if part.charges or not part.groups or (set(part.words) - _BOTH and not let) or (part.meanings and not laid):
+        if (
+            part.charges
+            or not part.groups
+            or (set(part.words) - _BOTH and not let)
+            or (part.meanings and not laid)
+        ):
             continue
         before = next((p.charges[-1] for p in reversed(parts[:at]) if p.charges), None)
         after = next((p.charges[0] for p in parts[at + 1 :] if p.charges), None)
@@ -171,7 +220,7 @@ def _lend_within(parts: list[Part]) -> None:
 
 
 def _done_well(parts: list[Part], at: int) -> bool:
-    """Say whether a stretch is praise, or the next says nothing but that it was well done: ``28 helps (nice)``."""
+    """Say whether a stretch is praise, or only praise stands behind it: ``28 helps (nice)``."""
     behind = parts[at + 1] if at + 1 < len(parts) else None
     only_praise = behind is not None and not (behind.groups or behind.charges or behind.words)
     said = [*parts[at].meanings, *(behind.meanings if behind is not None and only_praise else ())]

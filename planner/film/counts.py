@@ -86,11 +86,16 @@ _SHOUTED = re.compile(r"\s*[!?]+(?=\s*(?:$|[,;.]))")
 _RANKED = re.compile(
     r"^[\s*•–—-]*[(\[]?(?P<n>\d{1,3})[)\]]?\s*(?:[:=.)]|[-–—]+>?\s)?\s*(?P<said>[^\W\d_].*)$"
 )
-_DOTTED = re.compile(r"^[\s*•–—-]*(?P<said>[^\W\d_][^.…]*?)\s*(?:\.{3,}|…+|(?:\s\.){3,}|\s\.{2}(?=\s))\s*(?P<rest>\S.*)$")
-_MENDED = re.compile(
-    r"(?:\bcorrect(?:ed)?(?: it| that)? to|[-–—]+>|→|=>|\bmake (?:it|that)|\bput|\bshould be|\bnow)\s*(?:correct to\s*)?(?P<n>\d{1,2})\b"
+_DOTTED = re.compile(
+    r"^[\s*•–—-]*(?P<said>[^\W\d_][^.…]*?)\s*(?:\.{3,}|…+|(?:\s\.){3,}|\s\.{2}(?=\s))\s*(?P<rest>\S.*)$"
 )
-_FIRST = re.compile(r"(?:x\s?)?(?P<n>\d{1,2}|once|twice|thrice|one|two|three|four|five|six)\b(?!\s*[/:]\s*\d)")
+_MENDED = re.compile(
+    r"(?:\bcorrect(?:ed)?(?: it| that)? to|[-–—]+>|→|=>|\bmake (?:it|that)|\bput|\bshould be"
+    r"|\bnow)\s*(?:correct to\s*)?(?P<n>\d{1,2})\b"
+)
+_FIRST = re.compile(
+    r"(?:x\s?)?(?P<n>\d{1,2}|once|twice|thrice|one|two|three|four|five|six)\b(?!\s*[/:]\s*\d)"
+)
 _FEW = 3
 _MOST = 0.8
 _FALLING = 0.95

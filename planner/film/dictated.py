@@ -55,11 +55,13 @@ _NO_PLAYER = (
     r"|shots?|for|possessions?|in|minutes?|steps?)\b"
 )
 _SUBJECT = re.compile(
-    r"^poss \d+ (?P<m>four|five|six|seven|eight|nine)\b(?!\s+(?:men|players|people|girls|boys|of|on|against|seconds?|points?|more|guys)\b)"
+    r"^poss \d+ (?P<m>four|five|six|seven|eight|nine)\b"
+    r"(?!\s+(?:men|players|people|girls|boys|of|on|against|seconds?|points?|more|guys)\b)"
     r"|(?:^(?:poss \d+ )?|[,.]\s*|\b(?:and|on|but|then|from|by|for|that's|thats|it was) )"
     r"(?P<n>four|five|six|seven|eight|nine)\b(?=\s*[,.]|\s*$"
-    r"|\s+(?:gets?|got|is|was|and|again|gives?|gave|loses?|lost|goes|went|helps?|late|no|never|doesn't|does|didn't|watch"
-    r"|reach(?:es)?|stuck|beaten|beat|done|caught|leaves|jumps|bites|flies|runs|lets|stays|puts|closes|boxes|has|shows|just)\b)"
+    r"|\s+(?:gets?|got|is|was|and|again|gives?|gave|loses?|lost|goes|went|helps?|late|no|never|doesn't|does"
+    r"|didn't|watch|reach(?:es)?|stuck|beaten|beat|done|caught|leaves|jumps|bites|flies|runs|lets|stays|puts"
+    r"|closes|boxes|has|shows|just)\b)"
 )
 """A small number that stands where a player would."""
 _SUBJECTS = 2
@@ -127,5 +129,8 @@ def with_players(lines: Sequence[str], lows: Sequence[str]) -> list[str]:
     known |= {one for one in subjects if subjects.count(one) >= _SUBJECTS}
     if not known:
         return list(lines)
-    pattern = re.compile(rf"(?<!\ball )(?<!\bthe )(?<!\bour )(?<!\blast )\b(?P<n>{'|'.join(sorted(known))})\b(?=\s+(?!{_NO_PLAYER})|,|\.|$)")
+    pattern = re.compile(
+        rf"(?<!\ball )(?<!\bthe )(?<!\bour )(?<!\blast )\b(?P<n>{'|'.join(sorted(known))})\b"
+        rf"(?=\s+(?!{_NO_PLAYER})|,|\.|$)"
+    )
     return [pattern.sub(lambda match: f"#{value(match['n'])}", line) for line in lines]

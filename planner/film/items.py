@@ -235,7 +235,10 @@ class _Reader:
 
     def _theirs(self) -> bool:
         """Say whether the words before a number make it an opponent's: ``their 12``, ``their guard (5)``."""
-        if self.run[-1:] in (["except"], ["besides"]) or self.run[-2:] in (["apart", "from"], ["other", "than"]):
+        if self.run[-1:] in (["except"], ["besides"]) or self.run[-2:] in (
+            ["apart", "from"],
+            ["other", "than"],
+        ):
             return True
         if self.run[-1:] == ["against"] and _outnumbered(self.found):
             return False
@@ -272,7 +275,11 @@ class _Reader:
     def _with_another(self) -> bool:
         """Say whether a number is the first of two players: ``switch miss 3/24``."""
         after = self.line[self.at + 1 : self.at + 3]
-        return len(after) == 2 and after[0].text in ("/", "&", "+", "and") and after[1].kind in ("number", "jersey")
+        return (
+            len(after) == 2
+            and after[0].text in ("/", "&", "+", "and")
+            and after[1].kind in ("number", "jersey")
+        )
 
     def _scored_after(self, token: Token) -> bool:
         after = self._run_at(self.at + 1)

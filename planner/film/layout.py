@@ -40,7 +40,8 @@ _PLUS = re.compile(r"\+ +(?=[^\s=])")
 _SOME = 2
 _HEADED = re.compile(r"poss \d+ ")
 _LAST_WORD = re.compile(
-    r"(?:,?\s+(?:and|so|that's|thats|it's|for|cost us|it cost us|another))*[\s,]+(?P<n>two|three|one|zero|nothing|nil|nowt|no harm)"
+    r"(?:,?\s+(?:and|so|that's|thats|it's|for|cost us|it cost us|another))*[\s,]+(?P<n>two|three|one"
+    r"|zero|nothing|nil|nowt|no harm)"
     r"(?:\s+(?:more|again|points?|against us|this time|came of it))?\s*[.!]*\s*$"
 )
 _ENDING = 0.5

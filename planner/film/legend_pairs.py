@@ -103,7 +103,7 @@ def _listed(low: str) -> list[tuple[str, str]]:
 
 
 def shouted(text: str) -> list[tuple[str, str]]:
-    """Return the pairs of a line that sets its codes off by capitals alone: ``LC late closeout / FB flew by``."""
+    """Return the pairs of a line with codes in capitals: ``LC late closeout / FB flew by``."""
     for apart in _SHOUTED_APART:
         parts = [part.strip() for part in apart.split(text.strip()) if part.strip()]
         if len(parts) < _FEW_SHOUTED:

@@ -1,7 +1,7 @@
 """Film told in one breath: possessions parted by ``next one`` or ``new trip`` inside a long line.
 
-A hand that dictates says the same few words before every possession; where they stand often enough, the text is
-cut before each, and the possessions are counted.
+A hand that dictates says the same few words before every possession; where they stand often enough, the text
+is cut before each, and the possessions are counted.
 """
 
 from __future__ import annotations
@@ -31,7 +31,10 @@ _ORDINAL = (
     rf"(?:(?:twenty|thirty)[\s-])?(?:first|second|third|fourth|fifth|sixth|seventh|eighth|ninth)|tenth|eleventh|twelfth"
     rf"|{_TEENS}|twentieth|thirtieth|\d{{1,2}}(?:st|nd|rd|th)"
 )
-_OF_HALF = r"(?:\s+(?:of|in|after)\s+(?:the\s+)?(?:(?:first|second|other)\s+)?(?:half|interval|break|game|match|quarter))?"
+_OF_HALF = (
+    r"(?:\s+(?:of|in|after)\s+(?:the\s+)?(?:(?:first|second|other)\s+)?"
+    r"(?:half|interval|break|game|match|quarter))?"
+)
 _ANOTHER_THING = (
     r"(?!\s+(?:half|quarter|shots?|pass|screen|pick|foul|miss|free|chances?|man|girl|boy|guy|kid|rebound|board|look|effort|help"
     r"|rotation|time\b(?!\s+down)|person|defender|season|dribble|cutter|shooter|step|team|unit|group|week|practice|side|line"
@@ -62,7 +65,9 @@ _PER_CUT = 200
 _BREATH = 12
 _STOPS = re.compile(r"[,.;!?]\s")
 _TURNS = re.compile(
-    r"\s+(?P<word>but\b|and then\b|and so\b|so then\b|because\b|(?<!\d )and (?=(?:nobody|no one|it's|that's|#?\d{1,2})\b))", re.IGNORECASE
+    r"\s+(?P<word>but\b|and then\b|and so\b|so then\b|because\b|(?<!\d )and (?=(?:nobody|no one|it's"
+    r"|that's|#?\d{1,2})\b))",
+    re.IGNORECASE,
 )
 
 

@@ -36,14 +36,18 @@ _TITLED = re.compile(r"#{2,6}\s+(?=\S)")
 _DAY = r"(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|satur|sat|sun)(?:day)?"
 _CLOSING = re.compile(
     rf"(?:to[ -]?do(?: list)?|tmrw?|tmw|tomorrow|next (?:practice|week|time|game|session)|homework|reminders?"
-    rf"|(?:for |at |in |on )?(?:practice|training|{_DAY})(?: practice| training)?|plan(?: for \w+)?|takeaways?"
-    rf"|(?:to |things to |what to )?(?:fix|work on|drill)|priorit(?:y|ies)|p\.?s\.?|drills?(?: for \w+)?|after the game)\W*$"
+    rf"|(?:for |at |in |on )?(?:practice|training|{_DAY})(?: practice| training)?|plan(?: for \w+)?"
+    rf"|takeaways?"
+    rf"|(?:to |things to |what to )?(?:fix|work on|drill)|priorit(?:y|ies)|p\.?s\.?"
+    rf"|drills?(?: for \w+)?|after the game)\W*$"
 )
 """Headings below which nothing tells of the film any more."""
 _LEAD_IN = r"\W*(?:(?:so|well|ok(?:ay)?|and|oh|anyway)[\s,]+)*"
 _SUMMED_UP = re.compile(
-    rf"{_LEAD_IN}(?:by my (?:count|adding|sums?|reckoning|maths?|pencil)|my (?:sum|count|adding|tally|total|reckoning)\b"
-    rf"|that(?:'s| is| makes) \d{{2,3}} |if i(?:'ve| have)? (?:counted|added)|(?:and )?that'?s (?:it|the lot|all)\b)"
+    rf"{_LEAD_IN}(?:by my (?:count|adding|sums?|reckoning|maths?|pencil)|my (?:sum|count|adding|tally"
+    rf"|total|reckoning)\b"
+    rf"|that(?:'s| is| makes) \d{{2,3}} |if i(?:'ve| have)? (?:counted|added)|(?:and )?that'?s (?:it"
+    rf"|the lot|all)\b)"
 )
 _AFTERWARDS = re.compile(
     rf"{_LEAD_IN}(?:tmrw?|tmw|tomorrow|remind me|note to self|don'?t forget"
@@ -186,15 +190,11 @@ class _Sorter:
             return "blank"
         if row.number in self.legend.lines:
             return "comment"
-        headed = _HEADED.match(row.low)
-        if headed:
+        if _HEADED.match(row.low):
             self.closed = None
             self._close(row.low)
         if self._comment(row.low):
-            if not _TITLED.match(row.low) or self.closed:
-                return "comment"
-            row.low = _HEADED.sub("", row.low, count=1)
-            return "heading"
+            return self._titled(row)
         row.period = heading_period(row.low)
         if row.period:
             self.closed = None
@@ -203,10 +203,16 @@ class _Sorter:
         self._read(row)
         if row.timed or row.low.startswith("poss "):
             self.closed = None
-        if row.timed:
-            return "notes"
-        if self.closed is not None:
-            return self.closed
+        return "notes" if row.timed else self.closed or self._plain(row)
+
+    def _titled(self, row: Row) -> RowKind:
+        """Return what a comment is: under two marks or more it may be the heading of a player."""
+        if not _TITLED.match(row.low) or self.closed:
+            return "comment"
+        row.low = _HEADED.sub("", row.low, count=1)
+        return "heading"
+
+    def _plain(self, row: Row) -> RowKind:
         if self.begun and row.head.number is None and self._afterwards(row):
             return "remark"
         first = words(row.low)[:4]
@@ -230,7 +236,9 @@ class _Sorter:
         """Say whether a line sums up or looks ahead and tells of no possession by its points."""
         if _SUMMED_UP.match(row.low):
             return True
-        return bool(_AFTERWARDS.match(row.low)) and not any(one.kind in ("points", "paren") and one.value <= _HALF for one in row.items)
+        return bool(_AFTERWARDS.match(row.low)) and not any(
+            one.kind in ("points", "paren") and one.value <= _HALF for one in row.items
+        )
 
     def _untimed(self, row: Row) -> RowKind:
         shown = any(one.kind in _SHOWN or one.kind == "jersey" for one in row.items)

@@ -27,10 +27,11 @@ _SAME = re.compile(
     r"|(?:that|this)\ssame\s(?:trip|one|poss(?:ession)?))\b(?!\s(?:again|as)\b)"
 )
 _AT_NUMBER = re.compile(
-    rf"""\W*(?:\w+\W+){{0,3}}?(?:
-    (?:look(?:ed|ing)?|watch(?:ed|ing)?|went|going|back|rewound|rewatched|replayed)\s(?:back\s)?(?:at\s|to\s|on\s|over\s)?
-      (?:number|no\.?|nr\.?|{_POSSESSION}|p|\#)\s?\#?(?P<a>\d{{1,3}})\b
-    |(?:number|{_POSSESSION}|\#)\s?\#?(?P<b>\d{{1,3}})\s(?:again|once\smore|a\ssecond\stime|a\ssecond\slook|revisited)\b
+    rf"""\W*(?:(?:ok|okay|so|then|and|i|we|just|also|have|had)\W+){{0,3}}(?:
+    (?:look(?:ed|ing)?|watch(?:ed|ing)?|rewound|rewatched|replayed|saw|seen)\s(?:back\s)?(?:at\s|to\s|on\s|over\s)?
+      (?:number|no\.?|nr\.?|{_POSSESSION}|p|\#)\s?\#?(?P<a>\d{{1,3}})\b(?:\s(?:again|once\smore|a\ssecond\stime))?
+    |(?:(?:going|went|go)\s)?back\s(?:to|on|at)\s{_POSSESSION}\s(?:number\s)?\#?(?P<c>\d{{1,3}})\b(?:\sagain)?
+    |{_POSSESSION}\s(?:number\s)?\#?(?P<b>\d{{1,3}})\s(?:again|once\smore|a\ssecond\stime|a\ssecond\slook|revisited)\b
     )""",
     re.VERBOSE,
 )
@@ -49,7 +50,7 @@ def same_trip(said: str) -> bool:
 def number_looked_at(said: str) -> int | None:
     """Return the possession that notes say they look at again, by its number; None where they say none."""
     match = _AT_NUMBER.match(said)
-    return int(match["a"] or match["b"]) if match else None
+    return int(match["a"] or match["b"] or match["c"]) if match else None
 
 
 def without_reference(said: str) -> str:

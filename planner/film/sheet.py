@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from planner.film.amends import amended, ditto, mistaken, once, put_right
 from planner.film.by_player import by_player
-from planner.film.charge import charge
+from planner.film.charge import Charge, charge
 from planner.film.heading import Said, watched_number
 from planner.film.intake import Heading, Possession, Unclear
 from planner.film.items import Item
@@ -20,11 +20,11 @@ from planner.film.layout import laid_out
 from planner.film.legend import Legend, read_legend, swaps
 from planner.film.points import Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
-from planner.film.second_looks import looked_again, number_looked_at, same_trip, unseen
+from planner.film.second_looks import looked_again, unseen
 from planner.film.sheet_counts import Sheet, praised, section_counts, take_counts, take_players
-from planner.film.sheet_lines import repeated, tells, titled, within
-from planner.film.tags import without_tags
+from planner.film.sheet_lines import listed_anew, looked_back, repeated, tells, titled, within
 from planner.film.squad_lines import named, read_players
+from planner.film.tags import without_tags
 from planner.film.totals import compare, last_block, read_totals
 from planner.film.trips import (
     SCORING,
@@ -53,7 +53,6 @@ _REPLAY = re.compile(
     r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)"
     r"|dup(?:licate)?|repeat)\b"
 )
-_AND_NEXT = re.compile(r"\W*(?:and|then)\b")
 _FIRM = re.compile(r"\s*(?:poss \d|\d{1,2}:\d\d)")
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
@@ -182,14 +181,21 @@ class _Reader:
     def _notes(self, row: Row) -> None:
         self.period = row.head.period or self.period
         scored = score(row.items, self.habit)
-        back = self._back_to(row, scored)
-        if back is not None:
-            self.current, self.lost, self.again = back, False, False
-        goes_on = back is not None or self._goes_on(row, scored)
+        goes_on = self._looks_back(row, scored) or self._goes_on(row, scored)
         if goes_on and row.items and row.items[0].kind == "number":
             scored = score(row.items, within(row, self.habit))
-        if self._puts_right(row):
-            return
+        if not self._puts_right(row, scored):
+            self._sorted(row, scored, goes_on=goes_on)
+
+    def _looks_back(self, row: Row, scored: Scored) -> bool:
+        """Go back to the possession that a line looks at a second time."""
+        back = looked_back(row, scored, self.trips, self.period)
+        if back is not None:
+            self.current, self.lost, self.again = back, False, False
+        return back is not None
+
+    def _sorted(self, row: Row, scored: Scored, *, goes_on: bool) -> None:
+        """Take a line as a possession, as what goes on one, or as what could not be read."""
         blank, self.blank = self.blank, False
         fault = row.head.fault or scored.fault
         if row.doubtful and not goes_on and row.meanings & {"stop", "missed"}:
@@ -222,38 +228,18 @@ class _Reader:
         if not goes_on:
             self.current, self.lost = None, True
 
-    def _puts_right(self, row: Row) -> bool:
+    def _puts_right(self, row: Row, scored: Scored) -> bool:
         """Take a line that only says who made a mistake told before: ``the reach was 15 not 20``."""
-        if row.timed or row.head.number is not None or not mistaken(row.head.rest):
+        marked = row.timed or row.head.number is not None or row.mended or bool(scored.used)
+        if marked or not mistaken(row.head.rest):
             return False
         told = [one.text for one in row.items if one.kind == "breakdown"]
         players = [one.text for one in row.items if one.kind in ("jersey", "number")]
-        if not put_right(row.head.rest, told, players, [one for trip in self.trips for _, one in trip.charges]):
+        before = [one for trip in self.trips for _, one in trip.charges]
+        if not put_right(row.head.rest, told, players, before):
             return False
         self.out.problems.append(f"line {row.number}: says who it was; charged so")
         return True
-
-    def _back_to(self, row: Row, scored: Scored) -> Trip | None:
-        """Return the possession that a line with a clock or number looks at a second time."""
-        said, number = row.head.rest, row.head.number
-        last = self.trips[-1] if self.trips else None
-        if last is None or (number is None and not row.head.timed):
-            return None
-        told = number_looked_at(said)
-        if told is not None and told != number:
-            return next((one for one in reversed(self.trips) if one.row.head.number == told), None)
-        if " ".join(said.split()) in last.said:
-            return None
-        if same_trip(said):
-            return last
-        again = looked_again(said)
-        if number is not None and number == last.row.head.number and last.row.head.clock == row.head.clock:
-            fits = not last.told or not scored.used or scored.points == last.points
-            return last if again or (fits and not row.head.timed) else None
-        if number is None and (again or row.head.film or self.period is not None):
-            key = self.period, row.head.clock or row.head.film
-            return next((one for one in self.trips if again and key == _moment(one)), None)
-        return None
 
     def _goes_on(self, row: Row, scored: Scored) -> bool:
         """Say whether a line belongs to the possession before it."""
@@ -263,14 +249,13 @@ class _Reader:
 
     def _follows(self, row: Row, scored: Scored) -> bool:
         """Say whether an unmarked line goes on, as it is set and as this hand writes."""
-        if self._listed_anew(row, scored):
+        if listed_anew(row, scored, self.current):
             return False
-        if row.goes_on or (self.open_end and not self.blank):
+        outer = self.current.row.indent if self.current is not None else 0
+        if row.goes_on or (self.open_end and not self.blank) or row.indent > outer:
             return True
         if self.current is None:
-            return row.indent > 0
-        if row.indent > self.current.row.indent:
-            return True
+            return False
         if self.blank and not (self.numbered and self._goes_on_below(row)):
             return False
         if self.numbered:
@@ -284,19 +269,11 @@ class _Reader:
         return bulleted or (only_points and not self.current.told)
 
     def _opens_one(self, row: Row) -> bool:
-        """Say whether a line is a possession though it tells of none: one bullet of many, or with notes below."""
-        if row.number in self.heads:
-            return True
+        """Say whether a line is a possession though it tells of none: a bullet of many, or notes below."""
+        one_of_many = self.listed and bool(self.trips) and row.head.bullet and row.indent == 0
         said = row.head.rest.strip()
-        bulleted_one = self.listed and bool(self.trips) and row.head.bullet and row.indent == 0
-        return bulleted_one and len(said.split()) >= _SENTENCE and not said.startswith("(")
-
-    def _listed_anew(self, row: Row, scored: Scored) -> bool:
-        """Say whether an ``and`` only leads on to the next of a list: it has its bullet and its points."""
-        before = self.current.row if self.current is not None else None
-        if before is None or not (row.head.bullet and before.head.bullet and row.indent == before.indent):
-            return False
-        return scored.points is not None and bool(_AND_NEXT.match(row.low))
+        full = len(said.split()) >= _SENTENCE and not said.startswith("(")
+        return row.number in self.heads or (one_of_many and full)
 
     def _goes_on_below(self, row: Row) -> bool:
         """Say whether a line below a blank one belongs to the one above: a list, or its first notes."""
@@ -374,10 +351,12 @@ class _Reader:
         return trip
 
     def _pasted(self, said: str) -> Trip | None:
-        """Return the possession right before, where a long line without clock and number stands there again."""
+        """Return the possession right before, where a long line without any mark stands again."""
         last = self.trips[-1] if self.trips else None
         long = len(said.split()) >= _LONG
-        return last if last is not None and self.current is last and long and last.said[-1:] == [said] else None
+        return (
+            last if last is not None and self.current is last and long and last.said[-1:] == [said] else None
+        )
 
     def _restart(self, number: int | None) -> None:
         """Notice where the numbering of possessions begins again, as many hands do at the half."""
@@ -401,7 +380,17 @@ class _Reader:
             made.charges = once(made.charges)
         if trip.row is not row and looked_again(said):
             made.charges = unseen(made.charges, [one for _, one in trip.charges])
-        for one in made.charges:
+        self._keep(made.charges, row, trip)
+        rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
+        for why in made.odd:
+            self._unclear(row, why + rest)
+        scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= SCORING
+        if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
+            self._unclear(row, "no breakdown could be read from it; the possession is counted")
+
+    def _keep(self, charges: list[Charge], row: Row, trip: Trip) -> None:
+        """Charge a possession; who is on no roster of ours is asked about."""
+        for one in charges:
             last = trip.charges[-1][1].players if trip.charges else []
             if one.both and not one.players and len(last) == 2:
                 one.add(last)
@@ -413,12 +402,6 @@ class _Reader:
                 self.out.problems.append(f"line {row.number}: no player {jersey} on the roster")
                 self._unclear(row, f"no player {jersey} on the roster; the breakdown is counted")
             trip.charges.append((row, one))
-        rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
-        for why in made.odd:
-            self._unclear(row, why + rest)
-        scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= SCORING
-        if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
-            self._unclear(row, "no breakdown could be read from it; the possession is counted")
 
     def _close(self) -> None:
         for trip in self.trips:
@@ -448,8 +431,3 @@ class _Reader:
 
     def _unclear(self, row: Row, why: str) -> None:
         self.out.ask(row, why)
-
-
-def _moment(trip: Trip) -> tuple[str | None, str | None]:
-    """Return when a possession was: its period, its clock or film time."""
-    return trip.period, trip.row.head.clock or trip.row.head.film

@@ -38,7 +38,9 @@ _MANY = 8
 _TITLE = 40
 _LABELS = frozenset({word.DATE, word.OPPONENT, word.VENUE, word.WATCHED})
 _ONE_TICK = 3
-_OF_ALL = frozenset({"all", "everyone", "everybody", "players", "together", "group", "girls", "boys", "squad"})
+_OF_ALL = frozenset(
+    {"all", "everyone", "everybody", "players", "together", "group", "girls", "boys", "squad"}
+)
 _AGREED = 0.7
 """Share of columns whose sum a last row with a label of its own must tell to be their total."""
 _SUMMED = 2

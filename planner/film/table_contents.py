@@ -334,7 +334,20 @@ class Settler:
 
 
 _TOTALS = frozenset(
-    {"total", "totals", "tot", "sums", "subtotal", "subtotals", "sum", "average", "avg", "mean", "median", "overall"}
+    {
+        "total",
+        "totals",
+        "tot",
+        "sums",
+        "subtotal",
+        "subtotals",
+        "sum",
+        "average",
+        "avg",
+        "mean",
+        "median",
+        "overall",
+    }
 )
 _OF_TOTALS = frozenset(
     {

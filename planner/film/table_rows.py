@@ -119,7 +119,7 @@ class RowReader:
         return event
 
     def _puts_right(self, event: Event) -> bool:
-        """Take a row that only says who made the mistake of the row before: ``8 not 24``, ``it was 8, not 24``."""
+        """Take a row that only says who made the mistake of the row before: ``8 not 24``."""
         if self.before is None or self.counted or self.parts:
             return False
         columns = [one for pair in self.pairs for one in (pair[0], *pair[1])]

@@ -30,7 +30,10 @@ TENS = {word: 10 * value for value, word in enumerate(_TENTHS, 2)}
 """``twenty`` to ``ninety``, in order."""
 _MOST_POINTS = 4
 _AT_LINE = r"(?:fts?\b|free|at\s+the\s+(?:line|stripe)|from\s+the\s+line)"
-_MEASURED = r"(?:dribbles?|f(?:ee|oo)?t\b|steps?|m\b|met(?:er|re)s?|sec(?:ond)?s?\b|v\b|on\b|guys?|passe?s?\b|times\b)"
+_MEASURED = (
+    r"(?:dribbles?|f(?:ee|oo)?t\b|steps?|m\b|met(?:er|re)s?|sec(?:ond)?s?\b|v\b|on\b|guys?|passe?s?\b"
+    r"|times\b)"
+)
 _TOKEN = re.compile(
     rf"""
     \s*(?:(?!(?:and|fts?|no|nr|number|player|twice)(?!\w)|and1|x[0-9])(?P<fast>[^\W\d_]{{2,}}(?:'[^\W\d_]+)*)
