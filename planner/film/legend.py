@@ -126,6 +126,7 @@ class _Reader:
         block, self.block = self.block, []
         pairs = sum(len(line.pairs) for line in block)
         known = sum(line.understood for line in block)
+        known += sum(_good_or_theirs(said, self.lexicon) for line in block for _, said in line.pairs)
         stated = any(_states(code, said, self.lexicon) for line in block for code, said in line.pairs)
         if pairs > _FEW and known >= _UNDERSTOOD * pairs:
             for line in block:

@@ -62,6 +62,7 @@ _FEW = 4
 _LONG = 40
 """Words of a line in which several possessions are told."""
 _PER_CUT = 200
+_PER_LETTER = 100
 _BREATH = 12
 _STOPS = re.compile(r"[,.;!?]\s")
 _TURNS = re.compile(
@@ -79,16 +80,17 @@ def one_by_one(lines: Sequence[str]) -> tuple[list[str], list[int]]:
     whole = list(lines), list(range(len(lines)))
     long = [at for at, line in enumerate(lines) if len(line) > _PER_CUT and len(line.split()) > _LONG]
     lows = [plain(line) for line in lines]
+    letter = [found for low in lows if len(low) > _PER_LETTER and (found := len(_SENTENCE.findall(low)))]
+    told_in_order = sum(letter) >= _MANY and sum(one > 1 for one in letter) >= _SEVERAL
     bare = sum(bool(_BARE.match(low)) and not _NEXT.match(low) for low in lows) >= _MANY
     forms = (_NEXT, _BARE, _BACK, _END) if bare else (_NEXT, _BACK, _END)
     told = sum(len(form.findall(low)) for low in lows for form in forms[:-2]) if not long else 0
     opened = sum(bool(_OPENS.match(low)) for low in lows)
-    if not long and not (opened >= _MANY and told > opened):
+    if not (long or told_in_order) and not (opened >= _MANY and told > opened):
         return whole
     if any(len(low) != len(line) for low, line in zip(lows, lines, strict=True)):
         lines = lows
-    letter = [found for at in long if (found := len(_SENTENCE.findall(lows[at])))]
-    if sum(letter) >= _MANY and sum(one > 1 for one in letter) >= _SEVERAL:
+    if told_in_order:
         return _cut(lines, lows, (_SENTENCE,))
     inside = sum(match.start() > 0 for at in long for match in _NEXT.finditer(lows[at]))
     if long and inside < _FEW:

@@ -14,7 +14,7 @@ _AGAIN = re.compile(
     |re-?(?:watch(?:ed|ing)?|wound|wind|play(?:ed)?|run)\b
     |(?:a\s)?(?:second|2nd|another|closer)\s(?:look|view|viewing)\b
     |(?:looked|looking|watched|watching|saw|seen)\s(?:(?:at\s)?(?:it|this|that|this\sone|that\sone)\s)?(?:again|twice|a\ssecond\stime)\b
-    |again\b(?=\W*(?:$|[:/|–—-]|\w+\s))
+    |again\b(?=\W*(?:$|[:/|–—-]|\w+\W))
     |(?:going|go|went)\sback\b
     |back\s(?:to|on)\s(?:the\s|that\s)?(?:last\s)?{_POSSESSION}\b
     |on\s(?:the\s)?(?:replay|rewind|second\slook|rewatch)\b

@@ -124,8 +124,14 @@ class _Reader:
         notes = [row for row in rows if row.kind == "notes"]
         apart = last_block(rows, lexicon)
         own = {row.number for row in apart}
-        firm = [row for row in notes if row.starts_sheet and not row.goes_on and row.number not in own]
         self.listed = bulleted(notes)
+        firm = [
+            row
+            for row in notes
+            if (row.starts_sheet or (self.listed and row.head.bullet))
+            and not row.goes_on
+            and row.number not in own
+        ]
         timed = sum(row.timed for row in firm)
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
         self.headed = with_notes_below(rows)
