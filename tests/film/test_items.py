@@ -55,7 +55,7 @@ def test_arrows_and_pluses_before_players(lexicon: Lexicon) -> None:
     assert [one.text for one in read_items("jb 12+44", lexicon) if one.kind == "number"] == ["12", "44"]
 
 
-def test_numbers_that_are_no_players(lexicon: Lexicon) -> None:
+def test_more_numbers_that_are_no_players(lexicon: Lexicon) -> None:
     """All five, who is excepted and points with their reason are no players; the first of a pair is one."""
     assert not [one for one in read_items("all 5 in stance", lexicon) if one.kind == "number"]
     assert not [one for one in read_items("everybody walks except 8", lexicon) if one.kind == "number"]

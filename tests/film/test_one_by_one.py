@@ -15,15 +15,15 @@ SPOKEN = (
     " next one they walk no score last one thirty no box out again two points"
     " and that's it so that was thirty twice I reckon"
 )
-LETTER = [
-    "The first trip was ours, they got nothing. On the second 11 was beaten off the dribble; two. The third"
-    " was a late closeout by 30, and it was three. On the fourth they travelled, no score.",
-    "",
-    "What I said in between stays there.",
-    "",
-    "The fifth trip saw 11 ball watching, and it cost us two. On the next trip 30 did not box out, two more."
-    " On the last trip of the game 14 did not tag the roller, two points.",
-]
+LETTER = """\
+The first trip was ours, they got nothing. On the second 11 was beaten off the dribble; two. The third was a \
+late closeout by 30, and it was three. On the fourth they travelled, no score.
+
+What I said in between stays there.
+
+The fifth trip saw 11 ball watching, and it cost us two. On the next trip 30 did not box out, two more. \
+On the last trip of the game 14 did not tag the roller, two points.
+"""
 
 
 def test_next_one_inside_a_line(read: Read) -> None:
@@ -42,7 +42,7 @@ def test_next_one_inside_a_line(read: Read) -> None:
 
 def test_a_letter_is_cut_at_its_ordinals(read: Read) -> None:
     """``On the third ...`` opens a possession where paragraphs hold several; other paragraphs are none."""
-    intake = read("\n".join(LETTER))
+    intake = read(LETTER)
     assert intake.possessions == 7
     assert [one.points for one in intake.trips] == [0, 2, 3, 0, 2, 2, 2]
     assert [(one.possession, one.breakdown, one.players) for one in intake.sightings] == [

@@ -64,7 +64,12 @@ def test_the_same_clock_and_number_again(read: Read) -> None:
 
 def test_a_slip_seen_twice_is_one(read: Read) -> None:
     """A second look charges what the first did not, and leaves the points."""
-    told = "P1 12 beat 2\nP2 33 no box out 2\nP2 again, rewound: 33 no box out, 8 no talk 2\nP3 stop 0\nP4 stop 0\nP5 9 no tag 2"
+    told = "\n".join(
+        (
+            *("P1 12 beat 2", "P2 33 no box out 2", "P2 again, rewound: 33 no box out, 8 no talk 2"),
+            *("P3 stop 0", "P4 stop 0", "P5 9 no tag 2"),
+        )
+    )
     assert seen(told, read) == [
         (1, "blown-by", ("12",)),
         (2, "no-box-out", ("33",)),

@@ -434,7 +434,7 @@ def test_any_cells(note: Note, rows: list[list[str]], mark: str) -> None:
 
 
 def test_a_second_mistake_and_its_player(table: Read) -> None:
-    """Columns of a second mistake and of its player are known by what they hold; remarks put players right."""
+    """Columns of a second mistake and of its player are known by what they hold; a remark puts one right."""
     text = (
         "Price;Half;Left;Fault A;A on;Fault B;B on;Remark\n"
         "2;1;9:40;beat off the dribble;12;no help at the rim;30;\n"
@@ -457,7 +457,7 @@ def test_a_second_mistake_and_its_player(table: Read) -> None:
 
 
 def test_a_row_that_explains_codes(table: Read) -> None:
-    """Where the row below the header says what its codes mean, it is the header; a last row of sums is none."""
+    """Where the row below the header says what its codes mean, it is the header; sums are no row."""
     text = (
         "Shirt,AA,BB,CC,DD,SUM\n(means),no box out,late closeout,ball watching,steals - GOOD,all\n"
         "4,2,,1,3,3\n9,,1,,,1\nALL,2,1,1,3,4\n"
