@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from planner.film.charge_lend import OF_ALL, attach_loose, carry, lend
+from planner.film.charge_lend import OF_ALL, attach_loose, carry, helping, lend
 from planner.film.charge_parts import PRONOUNS, Charge, Part, parts_of
 from planner.film.items import Item
 from planner.film.points import Habits
@@ -111,7 +111,7 @@ def _attach(part: Part) -> None:
     if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
         del part.pieces[0]
     if len(charges) == 1 or (len(part.groups) == 1 and len({one.breakdown for one in charges}) == 1):
-        for group in part.groups:
+        for group in part.groups[:1] if _helped_after(part) else part.groups:
             charges[0].add(group)
         return
     if not charges:
@@ -125,6 +125,12 @@ def _attach(part: Part) -> None:
     if told and len(part.groups) == 1 and "link" in part.pieces:
         for other in charges[1:]:
             other.add(part.groups[0])
+
+
+def _helped_after(part: Part) -> bool:
+    """Say whether a stretch tells of one man's mistake and then of another who came to help."""
+    several = len(part.groups) > 1 and isinstance(part.pieces[0], list)
+    return several and isinstance(part.pieces[-1], list) and helping(part.words)
 
 
 def _give(part: Part, shown: list[Charge | list[str]], at: int, *, before: bool) -> None:

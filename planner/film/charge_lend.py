@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from planner.film.charge_parts import PRONOUNS, Part
 
 _SUBJECT = 4
@@ -211,12 +213,17 @@ def _lend_within(parts: list[Part]) -> None:
         for one in part.charges
         if not part.groups and not one.players and not one.nobodys and one.breakdown not in OF_ALL
     ]
-    if _HELPED & set(parts[loose[0]].words):
+    if helping(parts[loose[0]].words):
         bare = [(at, one) for at, one in bare if one.breakdown != "no-rotation"]
     after = [one for at, one in bare if at > loose[0]]
     before = [one for at, one in bare if at < loose[0]]
     for one in (after or before[-1:])[:1]:
         one.add(players)
+
+
+def helping(said: Sequence[str]) -> bool:
+    """Say whether words tell that somebody came to help."""
+    return bool(_HELPED & set(said)) or bool({"came", "comes"} & set(said) and {"over", "across"} & set(said))
 
 
 def _done_well(parts: list[Part], at: int) -> bool:

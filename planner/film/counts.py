@@ -86,6 +86,8 @@ _SHOUTED = re.compile(r"\s*[!?]+(?=\s*(?:$|[,;.]))")
 _RANKED = re.compile(
     r"^[\s*•–—-]*[(\[]?(?P<n>\d{1,3})[)\]]?\s*(?:[:=.)]|[-–—]+>?\s)?\s*(?P<said>[^\W\d_].*)$"
 )
+_PLACE = re.compile(r"\b(?:on|at|from|off|in|after|for)\s+(?:the\s+|a\s+|an\s+)?[a-z]+")
+"""Where or when it was: who is beaten ``on the block`` blocks nothing."""
 _DOTTED = re.compile(
     r"^[\s*•–—-]*(?P<said>[^\W\d_][^.…]*?)\s*(?:\.{3,}|…+|(?:\s\.){3,}|\s\.{2}(?=\s))\s*(?P<rest>\S.*)$"
 )
@@ -326,8 +328,10 @@ def _count(said: str, count: int, lexicon: Lexicon, *, strong: bool, strokes: bo
     said = said.strip(" :=-–—")
     if spot is not None and spot.meaning.kind == "breakdown":
         return Count(said, spot.meaning.id, count, spot.sure, strong, strokes)
-    aside = (spot is not None and spot.meaning.kind in MEANINGS) or credited(label, lexicon)
-    made = meant(said, lexicon, bare=False) if strong and not aside else None
+    elsewhere = _PLACE.sub(" ", said)
+    aside = (spot is not None and spot.meaning.kind in MEANINGS) or credited(words(elsewhere), lexicon)
+    told = elsewhere if credited(label, lexicon) else said
+    made = meant(told, lexicon, bare=False) if strong and not aside else None
     if made is not None and made.id:
         return Count(said, made.id, count, made.sure, strong, strokes)
     return Count(said, None, count, spot.sure if spot else 1.0, strong, strokes, aside)

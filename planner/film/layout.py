@@ -44,6 +44,7 @@ _LAST_WORD = re.compile(
     r"|zero|nothing|nil|nowt|no harm)"
     r"(?:\s+(?:more|again|points?|against us|this time|came of it))?\s*[.!]*\s*$"
 )
+_FIRST_NOTHING = re.compile(r"poss \d+ (?:and |so )?nothing\b")
 _ENDING = 0.5
 _RISING = 0.85
 _VIDEO_TIMES = 6
@@ -236,7 +237,7 @@ def _worded_ends(cut: list[list[str]]) -> list[list[str]]:
 def _ended(part: str) -> str:
     match = _LAST_WORD.search(plain(part))
     if match is None:
-        return part
+        return f"{part} . 0 pts" if _FIRST_NOTHING.match(plain(part)) else part
     said = match["n"]
     points = 0 if said in ("nothing", "nowt", "none", "no harm", "no score", "nil") else value(said)
     return f"{part} . {points} pts"

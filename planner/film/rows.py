@@ -60,9 +60,17 @@ _WORTH = re.compile(
     r"(?:[:;]\s*|[,;:]?\s*(?:\band\s+|\bso\s+)?(?:\b(?:it|that|which|this)(?:'s|\s+(?:was|is|makes|made))|\b(?:it|which|that)\s+costs?(?:\s+us)?)\s+)"
     r"(?:another\s+)?(?P<n>two|three|four|nothing|none|nil|zero)(?:\s+(?:more|again|points?|pts))?"
     r"(?=\s*(?:[.;!]|$|,\s+and\b))"
+    r"|(?<=[.;!])\s*(?P<m>two|three|four)\s+more(?=\s*(?:[.;!]|$))|,\s*(?P<k>two|three)(?=\s*,\s+and\b)"
 )
+_NOTHING = re.compile(
+    r"\b(?:they|she|he|and|but|who) (?:got|get|gets|scored?|made) nothing\b"
+    r"|\bnothing (?:came|comes) of (?:it|that)\b"
+    r"|\bno harm(?: done)?\b|\b(?:we )?got away with it\b"
+)
+"""What says that a possession cost nothing."""
 _LONGEST_TITLE = 10
 _HALF = 3
+_SCORES = frozenset({"points", "paren"})
 _SHOWN = frozenset({"breakdown", "points", "paren"})
 _ENDED = frozenset({"stop", "clean", "missed"})
 
@@ -265,6 +273,9 @@ class _Sorter:
         if rest not in self.known:
             self.known[rest] = tuple(read_notes(rest, self.lexicon))
         row.items = list(self.known[rest])
+        small = any(one.kind == "number" and one.value <= _HALF for one in row.items[-1:])
+        if _NOTHING.search(rest) and not small and not any(one.kind in _SCORES for one in row.items):
+            row.items += [Item("break", "."), Item("points", "worded", 0)]
 
     def _marker(self, rest: str) -> tuple[str, bool]:
         dots = _DOTS.match(rest)
@@ -306,7 +317,8 @@ class _Sorter:
 
 def _in_points(match: re.Match[str]) -> str:
     """Write ``and it was two`` at the end of a sentence as points."""
-    value = 0 if match["n"] in ("nothing", "none", "nil") else number_word(match["n"])
+    said = match["n"] or match["m"] or match["k"]
+    value = 0 if said in ("nothing", "none", "nil") else number_word(said)
     return f" . {value} pts "
 
 

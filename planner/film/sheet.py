@@ -53,6 +53,11 @@ _REPLAY = re.compile(
     r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)"
     r"|dup(?:licate)?|repeat)\b"
 )
+_USUAL = 4
+_SUBJECTLESS = re.compile(
+    r"\W*(?:but|then|and then|never|still|does(?:n'?t| not)|did(?:n'?t| not))\b(?!\s+(?:#?\d|nobody|no one))"
+)
+"""How a line goes on that tells what the player named before did next."""
 _FIRM = re.compile(r"\s*(?:poss \d|\d{1,2}:\d\d)")
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
@@ -386,6 +391,14 @@ class _Reader:
             made.charges = once(made.charges)
         if trip.row is not row and looked_again(said):
             made.charges = unseen(made.charges, [one for _, one in trip.charges])
+        if trip.row is not row and made.charges and _SUBJECTLESS.match(said) and len(trip.last) == 1:
+            made.charges[0].add(() if made.charges[0].players else trip.last)
+        named = [
+            one.text
+            for one in row.items
+            if one.kind == "jersey" or (one.kind == "number" and one.value > _USUAL)
+        ]
+        trip.last = named[-1:] or trip.last
         self._keep(made.charges, row, trip)
         rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
         for why in made.odd:

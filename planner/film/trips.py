@@ -54,6 +54,8 @@ class Trip:
     told: bool = False
     block: bool = False
     bare: bool = False
+    last: list[str] = field(default_factory=list)
+    """The player named last."""
     said: list[str] = field(default_factory=list)
     charges: list[tuple[Row, Charge]] = field(default_factory=list)
 

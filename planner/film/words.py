@@ -46,7 +46,7 @@ _TOKEN = re.compile(
     |(?P<plus>(?:(?<![0-9])\+(?=-?[0-9])|(?<![0-9]\s)\+\s(?=[0-9]\s*(?:$|[,;|/.)!&])))(?P<plusn>-?\d+)\b(?=\s*(?:$|[,;|/.)!]|-\s|[a-z\#+&(]|\d)))
     |[(\[{{<"]\s*(?P<paren>[-+]?\d+)\s*[)\]}}>"]
     |(?P<times>(?<![a-z])[x*]\s?(?P<times1>\d{{1,3}})\b|\b(?P<times2>\d{{1,2}})x(?!\w)|\btwice\b)
-    |(?P<versus>\b\d\s*-?(?:vs?\.?|on)-?\s*\d\b)
+    |(?P<versus>\b\d\s*-?(?:vs?\.?|on|against)-?\s*\d\b)
     |(?P<zone>\b\d-\d(?:-\d)+\b|\b\d-\d(?=\s*(?:zone|press|high|low|set|look)))
     |(?:\#\s?|\bno?\.\s?|\bno\s(?=\d{{1,2}}(?!\w|\s*-?(?:v|vs|on)\b))|\bnr\.?\s?|\bnumber\s|\bplayer\s|\bn°\s?)
        (?P<jersey>\d+)(?:'s\b)?(?!\w)
