@@ -88,6 +88,7 @@ _RANKED = re.compile(
 )
 _PLACE = re.compile(r"\b(?:on|at|from|off|in|after|for)\s+(?:the\s+|a\s+|an\s+)?[a-z]+")
 """Where or when it was: who is beaten ``on the block`` blocks nothing."""
+_MARKED_WORD = re.compile(r"\s*(?:[:=]|\s[-–—]+)\s*(?P<n>one|two|three|four|five|six)$")
 _DOTTED = re.compile(
     r"^[\s*•–—-]*(?P<said>[^\W\d_][^.…]*?)\s*(?:\.{3,}|…+|(?:\s\.){3,}|\s\.{2}(?=\s))\s*(?P<rest>\S.*)$"
 )
@@ -174,6 +175,7 @@ def _in_digits(part: str) -> str:
     if first:
         part = f"{_COUNTED_WORDS[first[1]]} {part[first.end() :]}"
     part = _ONE_STROKE.sub(" 1", part)
+    part = _MARKED_WORD.sub(lambda match: f" x{_COUNTED_WORDS[match['n']]}", part)
     last = _WORD_LAST.search(part)
     if last:
         return f"{part[: last.start()]} x{_TIMES.get(last[1]) or _COUNTED_WORDS[last[2]]}"

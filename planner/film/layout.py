@@ -45,6 +45,9 @@ _LAST_WORD = re.compile(
     r"(?:\s+(?:more|again|points?|against us|this time|came of it))?\s*[.!]*\s*$"
 )
 _FIRST_NOTHING = re.compile(r"poss \d+ (?:and |so )?nothing\b")
+_OF_THROWS = re.compile(
+    r"\b(?P<a>one|two|three|zero) (?:of|for) (?P<b>one|two|three)\b(?!\s+(?:them|the|us|our|their)\b)"
+)
 _ENDING = 0.5
 _RISING = 0.85
 _VIDEO_TIMES = 6
@@ -129,7 +132,9 @@ def _spoken(lines: list[str]) -> list[str]:
     if sum(bool(_WORDED.search(low)) for low in lows) + called < _SPOKEN:
         return lines
     digits = [
-        _digits(low) if _WORDED.search(low) or _CALLED.search(low) or "point" in low else line
+        _digits(low)
+        if _WORDED.search(low) or _CALLED.search(low) or "point" in low or _OF_THROWS.search(low)
+        else line
         for low, line in zip(lows, lines, strict=True)
     ]
     return with_players(digits, lows)
@@ -143,6 +148,7 @@ def _clock_said(match: re.Match[str], low: str) -> str:
 
 def _digits(low: str) -> str:
     low = _CALLED.sub(_labelled, low)
+    low = _OF_THROWS.sub(lambda match: f"{value(match['a'])} of {value(match['b'])}", low)
     low = _WORDED.sub(lambda match: str(value(match.group())), low)
     return _ONE_POINT.sub("one ", _FOR_POINTS.sub("four ", _TO_POINTS.sub("two ", low)))
 
