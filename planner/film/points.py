@@ -213,7 +213,7 @@ def _led(line: Sequence[Item], lead: int, habit: Habits) -> Scored | None:
     if value <= _USUAL:
         return Scored(value, frozenset({lead})) if habit.lead else None
     if value <= MOST_POINTS:
-        player = after == "breakdown" and not habit.lead_sure
+        player = after in ("breakdown", "word") and not habit.lead_sure
         return None if player else Scored(value, frozenset({lead}))
     if _implied(line) is not None and after not in ("", "meaning"):
         return None
@@ -251,7 +251,7 @@ def _apart(line: Sequence[Item]) -> int | None:
 
 
 def _ends(one: Item) -> bool:
-    return one.kind == "break" and one.text in (".", ";", "!")
+    return one.kind == "break" and one.text in (".", ";", "!", "|")
 
 
 def _player_last(line: Sequence[Item]) -> bool:
