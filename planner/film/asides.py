@@ -37,6 +37,7 @@ _STRIKE = re.compile(
     r"|back))\s+(?:the\s+)?(?P<what>(?!that\b|this\b|it\b)[a-z\d#][^,.;]{1,30}?)"
     r"(?=\s*[,.;]|\s*$)"
 )
+_STRIKES = ("strike", "scratch", "delete", "drop", "cancel", "cross", "take")
 _TWO = 2
 _OTHER = re.compile(
     rf"(?:{_THAT})?#?(?P<n>\d{{1,2}})\b(?:,?\s*not\s+#?\d{{1,2}}\b)?(?:[\s,]+(?P=n)\b)?(?=\s+[a-z])"
@@ -52,7 +53,7 @@ _SMALL = 3
 def settled(notes: str, lexicon: Lexicon) -> str:
     """Return the notes of a line in plain form as they stand once nothing is taken back or supposed."""
     notes = _NEARLY.sub(" ", _IF.sub(" ", notes))
-    struck = _STRIKE.search(notes)
+    struck = _STRIKE.search(notes) if any(one in notes for one in _STRIKES) else None
     what = struck["what"].strip() if struck else ""
     if struck and (at := notes.rfind(what, 0, struck.start())) >= 0:
         notes = f"{notes[:at]} {notes[at + len(what) : struck.start()]} , {notes[struck.end() :]}"
@@ -67,7 +68,7 @@ def settled(notes: str, lexicon: Lexicon) -> str:
 
 def _looked_again(notes: str) -> str:
     """Put right who is named before a sentence such as ``No, I have looked again, it was 23, not 20``."""
-    for match in _NO_SENTENCE.finditer(notes):
+    for match in _NO_SENTENCE.finditer(notes) if "no" in notes else ():
         said, before = match["said"], notes[: match.start()]
         pair = _SWAP_INSIDE.search(said)
         numbers = re.findall(r"(?<![\w:])#?(\d{1,2})(?![\w:])", said)

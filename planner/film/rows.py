@@ -68,6 +68,7 @@ _NOTHING = re.compile(
     r"|\bno harm(?: done)?\b|\b(?:we )?got away with it\b"
 )
 """What says that a possession cost nothing."""
+_WORTHS = ("two", "three", "four", "nothing", "none", "nil", "zero")
 _LONGEST_TITLE = 10
 _HALF = 3
 _SCORES = frozenset({"points", "paren"})
@@ -265,7 +266,8 @@ class _Sorter:
             rest, row.goes_on = self._marker(rest)
         if row.timed or row.head.number is not None:
             rest = without_reference(rest)
-        rest = _WORTH.sub(_in_points, rest)
+        if any(one in rest for one in _WORTHS):
+            rest = _WORTH.sub(_in_points, rest)
         told = settled(rest, self.lexicon)
         row.mended, rest = told != rest, told
         rest = spelled_out(rest, self.lexicon, self.legend.known, self.swapped)
@@ -273,8 +275,9 @@ class _Sorter:
         if rest not in self.known:
             self.known[rest] = tuple(read_notes(rest, self.lexicon))
         row.items = list(self.known[rest])
-        small = any(one.kind == "number" and one.value <= _HALF for one in row.items[-1:])
-        if _NOTHING.search(rest) and not small and not any(one.kind in _SCORES for one in row.items):
+        small = row.items[-1:] and row.items[-1].kind == "number" and row.items[-1].value <= _HALF
+        nothing = ("nothing" in rest or "harm" in rest or "away" in rest) and _NOTHING.search(rest)
+        if nothing and not small and not any(one.kind in _SCORES for one in row.items):
             row.items += [Item("break", "."), Item("points", "worded", 0)]
 
     def _marker(self, rest: str) -> tuple[str, bool]:
