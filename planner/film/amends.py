@@ -9,8 +9,9 @@ from dataclasses import replace
 from planner.film.charge import Charge
 
 _DITTO = re.compile(
-    r"\W*(?:ditto|idem|likewise"
-    r"|(?:the )?same (?:again|thing|mistake|here|as (?:above|before|last|in|on|the|poss|trip|clip|p?#?\d))"
+    r"\W*(?:#?\d{1,2}\b[\s,:-]*)?(?:ditto|idem|likewise"
+    r"|(?:the )?same (?:again|thing|mistake|error|story|problem|crime|here|as (?:above|before|last|in"
+    r"|on|the|poss|trip|clip|p?#?\d))"
     r"|(?:the )?same\W*$|as above|see above|everything (?:of|from|as in))\b"
 )
 _OF_NUMBER = re.compile(
@@ -24,6 +25,13 @@ _NOT = re.compile(r"#?\b(?P<new>\d{1,2})\b(?!\s*pts)[^.;!?]{0,50}?[\s,]not\s+#?(
 _NOT_FIRST = re.compile(
     r"\bnot\s+#?(?P<old>\d{1,2})\s*,?\s*(?:but|it'?s|it was|that'?s|that was)\s+#?(?P<new>\d{1,2})\b"
 )
+_WAS = re.compile(
+    r"\b(?:was|is|were|it'?s|thats|that'?s|be|make (?:it|that)|meant?)\s+(?:on\s+"
+    r"|for\s+)?#?(?P<new>\d{1,2})\b(?:'s)?"
+    r"\s*,?\s*(?:and\s+)?not\s+#?(?P<old>\d{1,2})\b"
+    r"|\bnot\s+#?(?P<old2>\d{1,2})\s*,?\s*(?:but|it'?s|it was|that'?s|that was)\s+#?(?P<new2>\d{1,2})\b"
+)
+_CELL = re.compile(r"#?(?P<new>\d{1,2})\s*,?\s*not\s+#?(?P<old>\d{1,2})")
 _ONLY = re.compile(r"\b(?:only|just)\s+#?(?P<n>\d{1,2})\b(?!\s*(?:pts|points?|sec|min|feet|ft|of|on))")
 _AWAY = re.compile(
     r"\W*(?:no\b.*\b(?:delete|remove|strike|scratch|(?:take|cross) (?:it|that) (?:off|out)|drop (?:it|that))"
@@ -49,9 +57,45 @@ def again(said: str, before: Sequence[Charge], players: Sequence[str]) -> list[C
     if swap:
         for one in made:
             _swapped(one, swap["old"], swap["new"])
+    elif players and any(set(players) <= set(one.players) for one in made):
+        made = [one for one in made if set(players) <= set(one.players)][:1]
+        made[0].players[:] = players
     elif players and len(made) == 1:
         made[0].players[:] = players
     return made
+
+
+def mistaken(said: str) -> tuple[str, str] | None:
+    """Return who was meant and who was written, where a line says so: ``the reach was 15 not 20``."""
+    match = _CELL.fullmatch(said.strip())
+    if match is not None:
+        return match["new"], match["old"]
+    match = _WAS.search(said)
+    if match is None:
+        return None
+    return match["new"] or match["new2"], match["old"] or match["old2"]
+
+
+def put_right(said: str, told: Sequence[str], players: Sequence[str], charges: Sequence[Charge]) -> bool:
+    """Charge the other player as a line says that corrects an earlier one; return whether one was found.
+
+    ``told`` are the breakdowns that the line names, ``players`` the jerseys in it, ``charges`` those before
+    it, the last one last.
+    """
+    pair = mistaken(said)
+    if pair is None or not set(players) <= set(pair):
+        return False
+    new, old = pair
+    return swapped([one for one in charges if not told or one.breakdown in told], new, old)
+
+
+def swapped(charges: Sequence[Charge], new: str, old: str) -> bool:
+    """Charge another player with the last mistake that one is charged with; return whether there is one."""
+    for one in reversed(charges):
+        if old in one.players:
+            _swapped(one, old, new)
+            return True
+    return False
 
 
 def amended(said: str, charges: list[Charge]) -> bool:
@@ -72,6 +116,15 @@ def amended(said: str, charges: list[Charge]) -> bool:
     for one in shared[-1:]:
         one.players[:] = [only["n"]] if only else []
     return bool(shared)
+
+
+def once(charges: Sequence[Charge]) -> list[Charge]:
+    """Return each mistake of the same players once, where a line corrects itself and says it again."""
+    kept: list[Charge] = []
+    for one in charges:
+        if not any((one.breakdown, one.players) == (other.breakdown, other.players) for other in kept):
+            kept.append(one)
+    return kept
 
 
 def _swapped(one: Charge, old: str, new: str) -> None:

@@ -13,11 +13,12 @@ from planner.film.rows import Row
 from planner.film.wording import Lexicon
 
 _TEAM = r"whole team|team|everyone|everybody|nobody|no one|all of us|all|group|us|unknown|no number|\?+"
+_SPACED_TEAM = _TEAM.replace(" ", r"\ ")
 _STROKES = r"\|+(?:[|/ ]*\|)?|[il]{2,10}\b|\+{2,}|\*{2,}|✓+"
 _ITEM = re.compile(
     rf"""
-    (?P<first>\d{{1,2}})x(?:\s+\#?|\#)(?P<after>\d{{1,2}}(?!\d)|{_TEAM})(?!\s?x\b)
-    |(?:\#|no\.?\s)?(?P<who>\d{{1,2}}(?!\d)|{_TEAM})
+    (?P<first>\d{{1,2}})x(?:\s+\#?|\#)(?P<after>\d{{1,2}}(?!\d)|{_SPACED_TEAM})(?!\s?x\b)
+    |(?:\#|no\.?\s)?(?P<who>\d{{1,2}}(?!\d)|{_SPACED_TEAM})
      (?:\s?x\s?(?P<x>\d{{1,2}})|\s?[(\[]\s?x?\s?(?P<p>\d{{1,2}})\s?x?\s?[)\]]|\s(?P<n>\d{{1,2}})\s?(?:times|x)(?!\w)
        |\s?[-–:=]\s?(?P<d>\d{{1,2}})(?![\d:])|\s(?P<w>once|twice)|\s?(?P<s>{_STROKES}))?
     """,
@@ -33,6 +34,13 @@ _TOTAL = re.compile(
 _LEADING = re.compile(r"[\s*•–—#-]*(?P<n>\d{1,3})\s*(?:x\s?)?(?=[a-z])")
 _BRACKETED = re.compile(r"^[(\[](?P<all>[^()\[\]]*)[)\]]$")
 _SUM = re.compile(r"[\s,(\[]+(?:total|tot|sum|count|x|n)\s*$")
+_MARKS = r"[|il/]+(?:\s+[|il/]+)*|✓+|\*+|\+{2,}"
+_STROKED = re.compile(
+    rf"[\s*•–—#-]*(?P<said>[a-z][^()|]*?[a-z.)])(?:\s*[:=–—-]|\s)\s*(?:(?P<strokes>{_MARKS})|x\s?(?P<x>\d{{1,2}}))"
+    rf"(?:\s*,?\s*(?:no|sorry|make (?:it|that))\s*,?\s*(?P<mended>{_MARKS}))?"
+    r"\s*(?:[(\[](?P<who>[^()\[\]]*)[)\]])?\s*$"
+)
+_TOGETHER = re.compile(r"\s*\b(?:together|both|as a pair)\b\s*")
 _EDGE = " \t*_#•–—=:>|,(→-["
 _FEW = 2
 _MOSTLY = 2
@@ -47,6 +55,8 @@ class Named:
     row: Row
     breakdown: Count
     who: list[tuple[str | None, int]]
+    together: int = 0
+    """How often those named made it together, 0 where each made it alone."""
 
 
 @dataclass(slots=True)
@@ -78,6 +88,8 @@ class _Reader:
         self.labels: dict[str, Count | None] = {}
         self.lone: list[Named] = []
         """Lines with one bare number: a player where other lines name players, else a count."""
+        self.unnamed: list[Named] = []
+        """Lines of strokes that name nobody."""
         self.head: Count | None = None
 
     def read(self, rows: Sequence[Row]) -> ByBreakdown:
@@ -88,6 +100,9 @@ class _Reader:
             opens = after is not None and _players_only(after.low) and self._heads(row, low)
             if not opens and not self._line(row, low) and not self._heads(row, low):
                 self.out.misses += bool(row.items) and row.kind == "notes"
+        if self.out.named:
+            self.out.named += self.unnamed
+            self.out.named.sort(key=lambda one: one.row.number)
         if len(self.lone) <= _MOSTLY * len(self.out.named):
             self.out.named += self.lone
             self.out.named.sort(key=lambda one: one.row.number)
@@ -97,6 +112,8 @@ class _Reader:
 
     def _line(self, row: Row, low: str) -> bool:
         total, low = _led(low)
+        if self._stroked(row, low):
+            return True
         start = _START.search(low)
         made = self._label(low[: start.start()]) if start else None
         if start is None or made is None:
@@ -117,6 +134,31 @@ class _Reader:
             self.out.lines.add(row.number)
         else:
             self._keep(row, made, who, total)
+        return True
+
+    def _stroked(self, row: Row, low: str) -> bool:
+        """Read ``box out   IIII II   (5 x3, 14)``: strokes or a count, then who in brackets or nobody."""
+        match = _STROKED.match(low)
+        made = self._counted(match["said"]) if match else None
+        if match is None or made is None:
+            return False
+        strokes = match["mended"] or match["strokes"]
+        total = int(match["x"]) if match["x"] else sum(not char.isspace() for char in strokes)
+        text = (match["who"] or "").strip()
+        together = _TOGETHER.search(text)
+        nobody: list[tuple[str | None, int]] = [(None, total)]
+        who = listed(_TOGETHER.sub("", text)) if text else nobody
+        if who is None:
+            return False
+        if len(who) == 1 and who[0][1] == 1:
+            who = [(who[0][0], total)]
+        if not text:
+            self.unnamed.append(Named(row, made, who))
+            self.out.lines.add(row.number)
+            return True
+        self._keep(row, made, who, total)
+        if together:
+            self.out.named[-1].together = total
         return True
 
     def _below(self, row: Row, low: str) -> bool:
@@ -147,11 +189,21 @@ class _Reader:
         self.out.lines.add(row.number)
         self.out.named.append(Named(row, made, who))
 
+    def _counted(self, said: str) -> Count | None:
+        """Return what a label means that a count stands behind: looser wording is a breakdown there."""
+        made = self._label(said)
+        counts = count_list(f"{said.replace(',', ' ')} x1", self.lexicon) if made is None else None
+        one = counts[0] if counts and len(counts) == 1 else None
+        return made or (one if one is not None and one.breakdown else None)
+
     def _label(self, said: str) -> Count | None:
         said = _SUM.sub("", said.strip(_EDGE)).strip(_EDGE)
         if said not in self.labels:
             counts = count_list(said, self.lexicon) if said else None
             one = counts[0] if counts and len(counts) == 1 else None
+            if one is None and "," in said:
+                whole = count_list(said.replace(",", " "), self.lexicon)
+                one = whole[0] if whole and len(whole) == 1 else None
             self.labels[said] = one if one is not None and one.breakdown else None
         return self.labels[said]
 

@@ -18,13 +18,17 @@ _PLAYER = (
     r"(?P<mark>\#\s?|no\.?\s|nr\.?\s|number\s|player\s|jersey\s)?(?P<n>\d{1,2})(?!\d|:\d|/\d|\s?(?:pts|points|poss))"
     r"(?:\s*\([^)]*\))?(?:'s)?"
 )
+_PAIR = re.compile(
+    r"^[\s*=_>•–—#-]*(?:no\.?\s?|number\s|\#)?(?P<a>\d{1,2})\s*(?:and|&|\+|/)\s*(?:no\.?\s?|number\s|\#)?(?P<b>\d{1,2})"
+    r"(?:\s*[,(-]?\s*(?:as a pair|together|both|as a team|pair|combined)\s*\)?)?\s*[:=–—-]*\s*$"
+)
 _TEAM = (
     r"(?P<team>all of us|nobody in particular|no one in particular|whole group"
     r"|everyone else|team|nobody|no one|none|everyone|everybody|all|group|unassigned|whole team|no name"
     r"|shared|general|us|no number|not sure who|unknown|\?+)(?:'s)?(?:\s*\([^)]*\))?(?:\s+stuff|\s+mistakes)?"
 )
 _ALONE = re.compile(
-    rf"^[\s*=_>•–—-]*(?:#{{2,}}\s*)?[(\[{{<]?(?:{_PLAYER}[)\]}}>]?(?P<more>(?:\s+[a-z.'-]+){{0,3}})"
+    rf"^[\s*=_>•–—-]*(?:#{{2,}}\s*)?[(\[{{<]?(?:{_PLAYER}[)\]}}>]?(?P<more>(?:\s+[a-z.'-]+){{0,3}})(?:\s*\([^)]*\))?"
     rf"|{_TEAM}(?:\s*[,/(–—-]\D{{0,50}})?)"
     r"\s*[:;=*_|.,~/>)→\]–—-]*\s*$"
 )
@@ -60,6 +64,8 @@ _PAIRS = 0.9
 _ENDED = frozenset({"stop", "clean", "missed"})
 _STRANGERS = 0.1
 """Share of lines with a clock, or telling how a possession ended, that a sheet of counts may hold."""
+_ASIDE = re.compile(r"\bx\s?\d|\d\s?x\b|\s[il|]{2,}(?:\s|$)|^\W*[a-z]+\s?:\s")
+"""Counts of something else, and what is labelled as praise: no ends of possessions."""
 _NUMBERED = re.compile(r"\s*(?:#|no\.?\s?)?(?P<n>\d{1,3})(?!\d|[:.]\d\d)")
 
 
@@ -89,7 +95,9 @@ def by_player(rows: Sequence[Row], lexicon: Lexicon, *, watched: bool) -> Player
     again.
     """
     few = _STRANGERS * len(rows)
-    ended = sum(bool(row.meanings & _ENDED) and not _breaks(row) for row in rows)
+    ended = sum(
+        bool(row.meanings & _ENDED) and not _breaks(row) and not _ASIDE.search(row.low) for row in rows
+    )
     if sum(row.head.timed for row in rows) > few or ended > max(1, few):
         return None
     return _Reader(lexicon, watched=watched).read(rows) or _by_breakdowns(rows, lexicon)
@@ -110,7 +118,9 @@ class _Reader:
         self.sharp = 0
         self.misses = 0
         self.alone = 0
-        self.who: str | None = None
+        self.who: tuple[str, ...] = ()
+        self.deep = True
+        """All counts so far are set below a player."""
         self.inside = False
         self.running = False
         self.headed = False
@@ -128,7 +138,7 @@ class _Reader:
         self.headed = sum(bool(_ALONE.match(row.low)) and not _below(row) for row in rows) >= _FEW
         for row in rows:
             if row.kind == "period":
-                self.section, self.who, self.inside = self.section + 1, None, False
+                self.section, self.who, self.inside = self.section + 1, (), False
                 continue
             if not self._again(row) and not self._read(row) and row.kind == "notes":
                 self._other(row)
@@ -136,6 +146,8 @@ class _Reader:
         return self.out if self._shown() else None
 
     def _read(self, row: Row) -> bool:
+        if self._pair(row):
+            return True
         if self.headed and self.inside and _below(row) and self._counts(row):
             return True
         return self._lead(row) or self._head(row) or self._counts(row)
@@ -158,12 +170,25 @@ class _Reader:
         if (
             match["team"]
             and match["colon"].isspace()
-            and not all(one.breakdown or one.aside for one in counts)
+            and (self._apart(row) or not all(one.breakdown or one.aside for one in counts))
         ):
             return False
         self._player(match)
         self._keep(row, counts)
         return True
+
+    def _pair(self, row: Row) -> bool:
+        """Take ``No. 4 and No. 21 as a pair`` as the head of what two made together."""
+        pair = _PAIR.match(row.low)
+        if pair is None or not self.headed:
+            return False
+        self.who, self.inside = (jersey(pair["a"]), jersey(pair["b"])), True
+        self.out.lines.add(row.number)
+        return True
+
+    def _apart(self, row: Row) -> bool:
+        """Say whether a line stands outside the players, where all counts are set below one."""
+        return self.headed and self.deep and bool(self.out.tallies) and not _below(row)
 
     def _head(self, row: Row) -> bool:
         match = _ALONE.match(self._jersey_first(row.low))
@@ -192,7 +217,7 @@ class _Reader:
         return count_list(said, self.lexicon) is not None
 
     def _counts(self, row: Row) -> bool:
-        counts = count_list(row.low, self.lexicon) if self.inside else None
+        counts = count_list(row.low, self.lexicon) if self.inside and not self._apart(row) else None
         if counts is not None and any(one.breakdown or one.aside for one in counts):
             self._keep(row, counts)
             return True
@@ -212,18 +237,21 @@ class _Reader:
         """Take a line without any number, below a blank one, as a heading that is no player's."""
         apart = row.number - self.last > 1
         if apart and self.inside and row.items and not any(char.isdigit() or char == "|" for char in row.low):
-            self.who = None
+            self.who = ()
+        if self._apart(row):
+            return
         self.misses += self.inside and bool(row.items)
 
     def _player(self, match: re.Match[str]) -> None:
-        self.who = jersey(match["n"]) if match["n"] else None
+        self.who = (jersey(match["n"]),) if match["n"] else ()
         self.inside = True
         if match["n"]:
-            self.numbers.append((self.section, self.who or ""))
+            self.numbers.append((self.section, jersey(match["n"])))
             self.sharp += bool(match["mark"])
 
     def _keep(self, row: Row, counts: Sequence[Count]) -> None:
-        self.out.tallies.append(Tally(row, (self.who,) if self.who else (), counts))
+        self.out.tallies.append(Tally(row, self.who, counts))
+        self.deep = self.deep and _below(row)
         self.out.lines.add(row.number)
         self.seen.setdefault(row.low, row.number)
 
@@ -279,6 +307,10 @@ def _by_breakdowns(rows: Sequence[Row], lexicon: Lexicon) -> PlayerCounts | None
     out = PlayerCounts(lines=found.lines)
     for line in found.named:
         one = line.breakdown
+        if line.together:
+            made = Count(one.said, one.breakdown, line.together, one.sure, strong=True)
+            out.tallies.append(Tally(line.row, tuple(who for who, _ in line.who if who), [made]))
+            continue
         for player, count in line.who:
             made = Count(one.said, one.breakdown, count, one.sure, strong=True)
             out.tallies.append(Tally(line.row, (player,) if player else (), [made]))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from planner.film.charge_lend import attach_loose, carry, lend
+from planner.film.charge_lend import OF_ALL, attach_loose, carry, helping, lend
 from planner.film.charge_parts import PRONOUNS, Charge, Part, parts_of
 from planner.film.items import Item
 from planner.film.points import Habits
@@ -110,8 +110,8 @@ def _attach(part: Part) -> None:
     _of_both(part)
     if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
         del part.pieces[0]
-    if len(charges) == 1:
-        for group in part.groups:
+    if len(charges) == 1 or (len(part.groups) == 1 and len({one.breakdown for one in charges}) == 1):
+        for group in part.groups[:1] if _helped_after(part) else part.groups:
             charges[0].add(group)
         return
     if not charges:
@@ -127,6 +127,12 @@ def _attach(part: Part) -> None:
             other.add(part.groups[0])
 
 
+def _helped_after(part: Part) -> bool:
+    """Say whether a stretch tells of one man's mistake and then of another who came to help."""
+    several = len(part.groups) > 1 and isinstance(part.pieces[0], list)
+    return several and isinstance(part.pieces[-1], list) and helping(part.words)
+
+
 def _give(part: Part, shown: list[Charge | list[str]], at: int, *, before: bool) -> None:
     group = shown[at]
     last = shown[at - 1] if at else None
@@ -135,7 +141,8 @@ def _give(part: Part, shown: list[Charge | list[str]], at: int, *, before: bool)
     both = isinstance(last, Charge) and isinstance(after, Charge)
     alone = both and not (at + 2 < len(shown) and isinstance(shown[at + 2], list))
     follows_and = at > 0 and part.pieces[_place(part, group) - 1] == "and"
-    if both and follows_and and alone:
+    of_all = both and not before and (last.nobodys or last.breakdown in OF_ALL)  # type: ignore[union-attr]
+    if both and alone and (of_all or follows_and):
         after.add(group)  # type: ignore[union-attr]
     elif both and not before and alone and len(group) == 2 and "joined" in part.pieces:
         last.add(group[:1])  # type: ignore[union-attr]

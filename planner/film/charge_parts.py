@@ -134,6 +134,8 @@ def _not_ours(part: Part, last: Charge | list[str] | str | None) -> bool:
     if last == "praise" or towards in ("praise", "well"):
         return True
     shown = [one for one in part.pieces if not isinstance(one, str)]
+    if isinstance(towards, Charge) and towards.nobodys and part.words[-1:] != ["by"]:
+        return True
     return isinstance(towards, Charge) and len(shown) > 1 and isinstance(shown[-2], list)
 
 

@@ -86,6 +86,19 @@ _SHOUTED = re.compile(r"\s*[!?]+(?=\s*(?:$|[,;.]))")
 _RANKED = re.compile(
     r"^[\s*•–—-]*[(\[]?(?P<n>\d{1,3})[)\]]?\s*(?:[:=.)]|[-–—]+>?\s)?\s*(?P<said>[^\W\d_].*)$"
 )
+_PLACE = re.compile(r"\b(?:on|at|from|off|in|after|for)\s+(?:the\s+|a\s+|an\s+)?[a-z]+")
+"""Where or when it was: who is beaten ``on the block`` blocks nothing."""
+_MARKED_WORD = re.compile(r"\s*(?:[:=]|\s[-–—]+)\s*(?P<n>one|two|three|four|five|six)$")
+_DOTTED = re.compile(
+    r"^[\s*•–—-]*(?P<said>[^\W\d_][^.…]*?)\s*(?:\.{3,}|…+|(?:\s\.){3,}|\s\.{2}(?=\s))\s*(?P<rest>\S.*)$"
+)
+_MENDED = re.compile(
+    r"(?:\bcorrect(?:ed)?(?: it| that)? to|[-–—]+>|→|=>|\bmake (?:it|that)|\bput|\bshould be"
+    r"|\bnow)\s*(?:correct to\s*)?(?P<n>\d{1,2})\b"
+)
+_FIRST = re.compile(
+    r"(?:x\s?)?(?P<n>\d{1,2}|once|twice|thrice|one|two|three|four|five|six)\b(?!\s*[/:]\s*\d)"
+)
 _FEW = 3
 _MOST = 0.8
 _FALLING = 0.95
@@ -146,7 +159,8 @@ def ranked(lows: Sequence[str], lexicon: Lexicon, *, watched: bool) -> list[list
 
 def count_row(low: str, lexicon: Lexicon) -> list[Count] | None:
     """Return what a line counts, remarks such as ``(again!)`` aside; None where it counts nothing."""
-    made = count_line(low, lexicon)
+    dotted = _dotted(low, lexicon)
+    made = [dotted] if dotted is not None else count_line(low, lexicon)
     if made is None and len(low) <= _LONGEST:
         bare = _SIGHED.sub("", _SHOUTED.sub("", _ASIDE.sub("", low)))
         made = count_line(bare, lexicon) if bare != low else None
@@ -161,6 +175,7 @@ def _in_digits(part: str) -> str:
     if first:
         part = f"{_COUNTED_WORDS[first[1]]} {part[first.end() :]}"
     part = _ONE_STROKE.sub(" 1", part)
+    part = _MARKED_WORD.sub(lambda match: f" x{_COUNTED_WORDS[match['n']]}", part)
     last = _WORD_LAST.search(part)
     if last:
         return f"{part[: last.start()]} x{_TIMES.get(last[1]) or _COUNTED_WORDS[last[2]]}"
@@ -172,6 +187,9 @@ def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
 
     A breakdown without a number counts once; remarks behind what is counted are left alone.
     """
+    dotted = _dotted(low, lexicon)
+    if dotted is not None:
+        return [dotted]
     found: list[Count] = []
     low = ONE_ON_ONE.sub(" one on one ", _SHOUTED.sub("", _REMARKED.sub("", low[:_LONGEST])))
     whole = _segment(low.strip(" .\t-–—*•+&"), lexicon) if "," in low else None
@@ -188,6 +206,21 @@ def count_list(low: str, lexicon: Lexicon) -> list[Count] | None:
             return None
         found += made or []
     return found or None
+
+
+def _dotted(low: str, lexicon: Lexicon) -> Count | None:
+    """Read ``ball watching ....... 2, both in game 1``: dots lead to the one count, a remark may follow."""
+    match = _DOTTED.match(low[:_LONGEST])
+    if match is None:
+        return None
+    rest = match["rest"]
+    mended = _MENDED.search(rest)
+    first = _FIRST.match(rest)
+    number = mended["n"] if mended else first["n"] if first else ""
+    if not number:
+        return None
+    count = int(number) if number.isdigit() else _TIMES.get(number) or _COUNTED_WORDS.get(number, 0)
+    return _count(match["said"], count, lexicon, strong=True)
 
 
 def _joined(part: str, lexicon: Lexicon) -> list[Count] | None:
@@ -297,8 +330,10 @@ def _count(said: str, count: int, lexicon: Lexicon, *, strong: bool, strokes: bo
     said = said.strip(" :=-–—")
     if spot is not None and spot.meaning.kind == "breakdown":
         return Count(said, spot.meaning.id, count, spot.sure, strong, strokes)
-    aside = (spot is not None and spot.meaning.kind in MEANINGS) or credited(label, lexicon)
-    made = meant(said, lexicon, bare=False) if strong and not aside else None
+    elsewhere = _PLACE.sub(" ", said)
+    aside = (spot is not None and spot.meaning.kind in MEANINGS) or credited(words(elsewhere), lexicon)
+    told = elsewhere if credited(label, lexicon) else said
+    made = meant(told, lexicon, bare=False) if strong and not aside else None
     if made is not None and made.id:
         return Count(said, made.id, count, made.sure, strong, strokes)
     return Count(said, None, count, spot.sure if spot else 1.0, strong, strokes, aside)

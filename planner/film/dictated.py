@@ -54,6 +54,18 @@ _NO_PLAYER = (
     r"(?:on|of|out|points?|pts|free|dribbles?|seconds?|pass(?:es)?|feet|foot|guys?|hands?|more|times|against"
     r"|shots?|for|possessions?|in|minutes?|steps?)\b"
 )
+_SUBJECT = re.compile(
+    r"^poss \d+ (?P<m>four|five|six|seven|eight|nine)\b"
+    r"(?!\s+(?:men|players|people|girls|boys|of|on|against|seconds?|points?|more|guys)\b)"
+    r"|(?:^(?:poss \d+ )?|[,.:]\s*|\b(?:and|on|but|then|from|by|for|that's|thats|it was) )"
+    r"(?P<n>four|five|six|seven|eight|nine)\b(?=\s*[,.]|\s*$"
+    r"|\s+(?:gets?|got|is|was|and|again|gives?|gave|loses?|lost|goes|went|helps?|late|no|never|doesn't|does"
+    r"|didn't|watch|reach(?:es)?|stuck|beaten|beat|done|caught|leaves|jumps|bites|flies|runs|lets|stays|puts"
+    r"|closes|boxes|has|shows|just)\b)"
+)
+"""A small number that stands where a player would."""
+_SUBJECTS = 2
+_MANY_SUBJECTS = 3
 _PLAYER = re.compile(rf"\b(?:number|player|jersey)\s+(?P<n>{_UNIT})\b")
 
 
@@ -114,7 +126,12 @@ def _counted(numbers: Sequence[int]) -> bool:
 def with_players(lines: Sequence[str], lows: Sequence[str]) -> list[str]:
     """Write as jerseys the small numbers also called ``number four``; ``lows`` is as it was said."""
     known = {match["n"] for low in lows for match in _PLAYER.finditer(low)}
+    subjects = [match["m"] or match["n"] for low in lows for match in _SUBJECT.finditer(low)]
+    known |= {one for one in subjects if subjects.count(one) >= _SUBJECTS or len(subjects) >= _MANY_SUBJECTS}
     if not known:
         return list(lines)
-    pattern = re.compile(rf"\b(?P<n>{'|'.join(sorted(known))})\b(?=\s+(?!{_NO_PLAYER})|,|\.|$)")
+    pattern = re.compile(
+        rf"(?<!\ball )(?<!\bthe )(?<!\bour )(?<!\blast )\b(?P<n>{'|'.join(sorted(known))})\b"
+        rf"(?=\s+(?!{_NO_PLAYER})|,|\.|$)"
+    )
     return [pattern.sub(lambda match: f"#{value(match['n'])}", line) for line in lines]

@@ -40,6 +40,8 @@ _MEASURES = frozenset(
 )
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
+_TEAM = 5
+_REASON = frozenset({"cause", "because", "cuz", "since", "lucky", "luckily", "only"})
 _AROUND = 2
 _LIKE = 0.75
 """More cannot be scored on one possession; a larger number is no points."""
@@ -187,9 +189,11 @@ class _Reader:
         """Say whether a number in words stands by itself at the end, as in ``kickout. Three``."""
         after = self.at + len(said)
         ended = all(one.kind == "break" for one in self.line[after:])
+        sentence = after < len(self.line) and self.line[after].text in (".", "!", ";")
+        of_one = self.at > 1 and self.line[self.at - 2].kind in ("number", "jersey")
         return (
-            said in (["two"], ["three"], ["zero"])
-            and ended
+            (said in (["two"], ["three"], ["zero"]) or (said == ["nothing"] and not of_one))
+            and (ended or sentence)
             and self.at > 0
             and self.line[self.at - 1].kind == "break"
         )
@@ -231,6 +235,13 @@ class _Reader:
 
     def _theirs(self) -> bool:
         """Say whether the words before a number make it an opponent's: ``their 12``, ``their guard (5)``."""
+        if self.run[-1:] in (["except"], ["besides"]) or self.run[-2:] in (
+            ["apart", "from"],
+            ["other", "than"],
+        ):
+            return True
+        if self.run[-1:] == ["against"] and _outnumbered(self.found):
+            return False
         return bool(self.lexicon.ends("theirs", self.run)) or (len(self.run) > 1 and (self.run[-2] in _THEIR))
 
     def _after_shot(self) -> bool:
@@ -243,9 +254,9 @@ class _Reader:
     def _counts(self, token: Token) -> bool:
         """Say whether a bare number is no player of ours: theirs, a kind of shot, a count of something."""
         lexicon = self.lexicon
-        if len(token.text) > 2 or self._theirs():
+        if len(token.text) > 2 or self._theirs() or self._all_five(token):
             return True
-        if token.value in (2, 3) and lexicon.ends("shots", self.run):
+        if token.value in (2, 3) and lexicon.ends("shots", self.run) and not self._with_another():
             return True
         after = self._run_at(self.at + 1)
         if not lexicon.starts("counted", after):
@@ -253,8 +264,27 @@ class _Reader:
         spots = lexicon.spots(after)
         return not (spots and spots[0].start == 0 and spots[0].meaning.kind == "breakdown")
 
+    def _apart_before(self) -> bool:
+        """Say whether a comma or full stop stands right before the present token."""
+        return self.at > 0 and self.line[self.at - 1].kind == "break"
+
+    def _all_five(self, token: Token) -> bool:
+        """Say whether a number is the whole five: ``all 5 in stance``."""
+        return token.value == _TEAM and self.run[-1:] == ["all"]
+
+    def _with_another(self) -> bool:
+        """Say whether a number is the first of two players: ``switch miss 3/24``."""
+        after = self.line[self.at + 1 : self.at + 3]
+        return (
+            len(after) == 2
+            and after[0].text in ("/", "&", "+", "and")
+            and after[1].kind in ("number", "jersey")
+        )
+
     def _scored_after(self, token: Token) -> bool:
         after = self._run_at(self.at + 1)
+        if token.value <= _FEW and after[:1] and after[0] in _REASON and self._apart_before():
+            return True
         size = self.lexicon.starts("scored_after", after)
         if not size or len(token.text) > 1 or token.value > MOST_POINTS:
             return False
@@ -271,6 +301,12 @@ class _Reader:
         if self.run[-1] in _GIVING and self._run_at(self.at + 1):
             return False
         return value <= MOST_POINTS or self.run[-1] not in ("for", *_GIVING)
+
+
+def _outnumbered(found: list[Item]) -> bool:
+    """Say whether ``two on one against`` stands before a player: he is ours."""
+    last = [one.text for one in found[-4:]]
+    return last[-4:-1] == ["two", "on", "one"] or (len(last) > 1 and last[-2] in ("2v1", "2on1", "2 on 1"))
 
 
 def jersey(digits: str) -> str:

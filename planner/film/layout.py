@@ -15,6 +15,7 @@ from planner.film.dictated import dictated, value, with_players
 from planner.film.fields import parted
 from planner.film.marks import heading_period
 from planner.film.numbering import numbered
+from planner.film.one_by_one import one_by_one
 from planner.film.trips import paragraphs
 from planner.film.words import TENS, UNITS, plain
 from planner.text import LINE_LIMIT
@@ -35,6 +36,19 @@ _CLOCK = re.compile(r"(?<![\d:])(?P<m>\d{1,3}):(?P<s>[0-5]\d)(?![\d:])")
 _LONG = 60
 _POINTS = 3
 _GLUED = re.compile(r"^(?P<mark>\s*[-*•])(?P<rest>#?(?:(?P<n>\d{1,2})\b|[^\W\d]).*)$", re.DOTALL)
+_PLUS = re.compile(r"\+ +(?=[^\s=])")
+_SOME = 2
+_HEADED = re.compile(r"poss \d+ ")
+_LAST_WORD = re.compile(
+    r"(?:,?\s+(?:and|so|that's|thats|it's|for|cost us|it cost us|another))*[\s,]+(?P<n>two|three|one"
+    r"|zero|nothing|nil|nowt|no harm)"
+    r"(?:\s+(?:more|again|points?|against us|this time|came of it))?\s*[.!]*\s*$"
+)
+_FIRST_NOTHING = re.compile(r"poss \d+ (?:and |so )?nothing\b")
+_OF_THROWS = re.compile(
+    r"\b(?P<a>one|two|three|zero) (?:of|for) (?P<b>one|two|three)\b(?!\s+(?:them|the|us|our|their)\b)"
+)
+_ENDING = 0.5
 _RISING = 0.85
 _VIDEO_TIMES = 6
 _TEN = "|".join(TENS)
@@ -78,7 +92,17 @@ _SPOKEN = 3
 
 def laid_out(lines: Sequence[str]) -> list[list[str]]:
     """Return for each line what is to be read of it: several lines where it tells several moments."""
-    found = _spoken(dictated([line[:LINE_LIMIT] for line in lines]))
+    parts, owners = one_by_one(lines)
+    if len(parts) == len(lines):
+        return _laid_out([line[:LINE_LIMIT] for line in lines])
+    made: list[list[str]] = [[] for _ in lines]
+    for owner, read in zip(owners, _laid_out(parts), strict=True):
+        made[owner] += read
+    return [read or [""] for read in made]
+
+
+def _laid_out(lines: list[str]) -> list[list[str]]:
+    found = _spoken(dictated(lines))
     if paragraphs(found):
         return [[line] for line in found]
     found = _bulleted(found)
@@ -89,6 +113,7 @@ def laid_out(lines: Sequence[str]) -> list[list[str]]:
     found = numbered(parted(found))
     found = _counted_off([_NUMBERED_TIME.sub(r"\g<head> \g<time> ", line, count=1) for line in found])
     cut = [part for line in found for part in [_moments(line)]]
+    cut = _worded_ends(cut)
     if _on_video([part for parts in cut for part in parts]):
         cut = [[_video(part) for part in parts] for parts in cut]
     return cut
@@ -107,7 +132,9 @@ def _spoken(lines: list[str]) -> list[str]:
     if sum(bool(_WORDED.search(low)) for low in lows) + called < _SPOKEN:
         return lines
     digits = [
-        _digits(low) if _WORDED.search(low) or _CALLED.search(low) or "point" in low else line
+        _digits(low)
+        if _WORDED.search(low) or _CALLED.search(low) or "point" in low or _OF_THROWS.search(low)
+        else line
         for low, line in zip(lows, lines, strict=True)
     ]
     return with_players(digits, lows)
@@ -121,6 +148,7 @@ def _clock_said(match: re.Match[str], low: str) -> str:
 
 def _digits(low: str) -> str:
     low = _CALLED.sub(_labelled, low)
+    low = _OF_THROWS.sub(lambda match: f"{value(match['a'])} of {value(match['b'])}", low)
     low = _WORDED.sub(lambda match: str(value(match.group())), low)
     return _ONE_POINT.sub("one ", _FOR_POINTS.sub("four ", _TO_POINTS.sub("two ", low)))
 
@@ -131,7 +159,13 @@ def _labelled(match: re.Match[str]) -> str:
 
 
 def _bulleted(lines: list[str]) -> list[str]:
-    """Part a dash from the words it marks (``-11 got beat``) where it cannot be a minus."""
+    """Part a dash from the words it marks (``-11 got beat``) where it cannot be a minus.
+
+    A plus is a bullet beside dashes: what was good, what was not.
+    """
+    pluses = sum(bool(_PLUS.match(line)) for line in lines)
+    if pluses >= _SOME and sum(line.startswith("- ") for line in lines) >= _FEW:
+        lines = [_PLUS.sub("- ", line, count=1) for line in lines]
     glued = [match for line in lines if (match := _GLUED.match(line))]
     bullets = sum(not match["n"] or int(match["n"]) > _POINTS for match in glued)
     if bullets < _FEW or bullets * 2 < len(glued):
@@ -195,6 +229,24 @@ def _counted_off(lines: list[str]) -> list[str]:
         number += match is not None
         made.append(f"poss {number} {line[match.end() :]}" if match else line)
     return made
+
+
+def _worded_ends(cut: list[list[str]]) -> list[list[str]]:
+    """Write the number that ends a possession as its points where that is how a dictating hand ends them."""
+    told = [part for parts in cut for part in parts if _HEADED.match(part)]
+    ended = sum(bool(_LAST_WORD.search(plain(part))) for part in told)
+    if len(told) < _VIDEO_TIMES or ended < _ENDING * len(told):
+        return cut
+    return [[_ended(part) if _HEADED.match(part) else part for part in parts] for parts in cut]
+
+
+def _ended(part: str) -> str:
+    match = _LAST_WORD.search(plain(part))
+    if match is None:
+        return f"{part} . 0 pts" if _FIRST_NOTHING.match(plain(part)) else part
+    said = match["n"]
+    points = 0 if said in ("nothing", "nowt", "none", "no harm", "no score", "nil") else value(said)
+    return f"{part} . {points} pts"
 
 
 def _timed(part: str) -> list[str]:

@@ -11,10 +11,10 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from planner.film.legend_pairs import CODE, LONGEST_CODE, split_pairs
+from planner.film.legend_pairs import CODE, LONGEST_CODE, shouted, split_pairs
 from planner.film.meant import Meant, meant
 from planner.film.wording import Lexicon
-from planner.film.words import plain, tokens, words
+from planner.film.words import plain, stem, tokens, words
 from planner.text import clean_line
 
 _HEAD = re.compile(
@@ -114,6 +114,9 @@ class _Reader:
     def _loose(self, low: str, number: int) -> None:
         """Keep a line of pairs that no word announces until it is seen what stands around it."""
         line = self._line(low, number, told=False)
+        bare = shouted(self._text(number)) if line is None else []
+        if bare:
+            line = _Line(number, bare, [self._understood(code, said) for code, said in bare], True)
         if line is None or not line.whole:
             self._close()
             return
@@ -123,6 +126,7 @@ class _Reader:
         block, self.block = self.block, []
         pairs = sum(len(line.pairs) for line in block)
         known = sum(line.understood for line in block)
+        known += sum(_good_or_theirs(said, self.lexicon) for line in block for _, said in line.pairs)
         stated = any(_states(code, said, self.lexicon) for line in block for code, said in line.pairs)
         if pairs > _FEW and known >= _UNDERSTOOD * pairs:
             for line in block:
@@ -158,6 +162,8 @@ class _Reader:
     def _understood(self, code: str, said: str) -> tuple[str, Meant | None]:
         """Return code and meaning; ``no box out = nx`` is a key written the other way round."""
         made = meant(said, self.lexicon)
+        if made is not None and made.id and _good_or_theirs(said, self.lexicon):
+            made = None
         if CODE.fullmatch(said) and len(said) <= LONGEST_CODE and len(words(said)) == 1:
             turned = meant(code, self.lexicon)
             known = self.lexicon.whole(words(code))
@@ -206,7 +212,16 @@ def _aside(said: str, lexicon: Lexicon) -> bool:
         "half",
     }
     credit = any((word.text,) in lexicon.groups["credit"] for word in lexicon.canonical(words(said)))
+    if _good_or_theirs(said, lexicon):
+        return True
     return bool(kinds & {"stop", "clean", "missed", "neutral", "praised"}) or bool(about) or credit
+
+
+def _good_or_theirs(said: str, lexicon: Lexicon) -> bool:
+    """Say whether a key's words praise (``good trip``) or tell what they did by themselves."""
+    told = words(said)
+    praised = bool(told) and len(told) <= _FEW + 1 and (stem(told[0]),) in lexicon.groups["praise"]
+    return praised or (told[:1] in (["they"], ["their"]) and bool({"themselves", "own", "away"} & set(told)))
 
 
 def swaps(codes: Iterable[str]) -> dict[str, str]:

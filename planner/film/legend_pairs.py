@@ -16,6 +16,9 @@ _APART = re.compile(r"\s{2,}|\t|[;|•]|,(?=\s)|(?:^|\s)/(?=\s)")
 _WIDE = re.compile(r"\s{2,}|\t")
 _STRONG = re.compile(r"\s*[;|•]\s*")
 _LOOSE = re.compile(r"^\s*(?P<code>\S{1,8})\s+(?P<said>\S.*)$")
+_SHOUTED = re.compile(r"(?P<code>[A-Z][A-Z0-9+/]{0,4})\s+(?P<said>[a-z][^\d]*)")
+_SHOUTED_APART = tuple(re.compile(one) for one in (r"\s+[/|•·]\s+", r"\s*;\s*", r"\s{2,}|\t", r"\s*,\s+"))
+_FEW_SHOUTED = 2
 CODE = re.compile(r"[a-z0-9/.+*'&-]*[a-z][a-z0-9/.+*'& -]*")
 _NO_CODE = re.compile(
     r"(?:q[1-9]|[1-4]q|h[12]|[12]h|ot\d?|date|game|opp|opponent|vs|us|team|final|score|film)"
@@ -97,6 +100,18 @@ def _listed(low: str) -> list[tuple[str, str]]:
             return []
         pairs.append((match["code"], match["said"].strip()))
     return pairs
+
+
+def shouted(text: str) -> list[tuple[str, str]]:
+    """Return the pairs of a line with codes in capitals: ``LC late closeout / FB flew by``."""
+    for apart in _SHOUTED_APART:
+        parts = [part.strip() for part in apart.split(text.strip()) if part.strip()]
+        if len(parts) < _FEW_SHOUTED:
+            continue
+        found = [_SHOUTED.fullmatch(part) for part in parts]
+        if all(found):
+            return [(one["code"].lower(), one["said"].lower().strip(" .")) for one in found if one]
+    return []
 
 
 def _plausible(code: str, said: str, mark: str) -> bool:

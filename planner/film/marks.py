@@ -31,7 +31,7 @@ _AFTER = re.compile(
     r"\s*[,;|/:)\]]*\s*(?:[-–—]+(?=\s+\S)|[|/]\s)?\s*"
 )
 _OPENING = re.compile(r"[\[(]+(?=[0-9qhpo])")
-_BULLET = re.compile(r"[-*•–—▪◦]\s+(?=\S)")
+_BULLET = re.compile(r"[-*•–—▪◦]\s+(?=[^\s=])")
 _NUMBERED = re.compile(
     r"(?:poss(?:ession)?|trip|clip|play|def)\.?\s*#?\s*(?P<a>[0-9]{1,3})\s*(?:[.):,]|-(?=\s))?\s*(?=\S|$)"
     r"|(?P<b>[0-9]{1,3})[.)]\s+(?=\S)"

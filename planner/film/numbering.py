@@ -28,6 +28,12 @@ _HEAD = re.compile(
     re.VERBOSE,
 )
 _CLOCK = re.compile(r"\d{1,3}[:.']\d\d(?!\d)")
+_TIMED_NUMBER = re.compile(
+    r"(?P<time>\s*(?:[-*•]\s+)?[(\[]?\d{1,2}[:.']\d\d(?::\d\d)?[)\]]?\s*(?:[-–—|,;]\s*)?)"
+    r"(?:(?:poss(?:ession)?|trip|no|nr|#)\.?\s?#?)?(?P<n>\d{1,3})(?P<mark>\s*[.):\]]|(?=\s))(?!\d)",
+    re.IGNORECASE,
+)
+"""A clock and the number of its possession behind it."""
 _CLOCKED = re.compile(rf"\W*(?:{_PERIOD}\W*)?\d{{1,2}}:\d\d", re.IGNORECASE)
 _MOSTLY = 0.8
 """Share of lines with a clock in front that need no number."""
@@ -61,6 +67,7 @@ class _Head:
 
 def numbered(lines: Sequence[str]) -> list[str]:
     """Return the lines with the heads of possessions as ``poss 7``; those of other sheets as they are."""
+    lines = _behind_clocks(lines)
     if sum(bool(_CLOCKED.match(line)) for line in lines) >= _MOSTLY * sum(
         bool(line.strip()) for line in lines
     ):
@@ -81,8 +88,21 @@ def numbered(lines: Sequence[str]) -> list[str]:
         if len(picked) > len(best) and len(picked) >= _MANY:
             best = picked
     made = list(lines)
-    for one in best:
+    for one in _outermost(best):
         made[one.at] = " ".join(part for part in ("poss", str(one.number), one.period, one.rest) if part)
+    return made
+
+
+def _behind_clocks(lines: Sequence[str]) -> list[str]:
+    """Write ``19:05 2. 22 late`` as ``poss 2 19:05 22 late`` where such numbers run through a sheet."""
+    found = [(at, match) for at, line in enumerate(lines) if (match := _TIMED_NUMBER.match(line))]
+    heads = [_Head(at, "", "", int(match["n"]), "", "") for at, match in found]
+    timed = sum(bool(_CLOCKED.match(line)) for line in lines)
+    made = list(lines)
+    if len(heads) < _MOSTLY * timed or not _runs(heads):
+        return made
+    for at, match in found:
+        made[at] = f"poss {match['n']} {match['time'].strip(' -–—|,;')} {lines[at][match.end() :].strip()}"
     return made
 
 
@@ -105,6 +125,13 @@ def _head(at: int, line: str) -> _Head | None:
     if label in _PERIODS or (label == "alone" and rest):
         return None
     return _Head(at, match["lead"], label, int(match["n"]), period, rest)
+
+
+def _outermost(group: Sequence[_Head]) -> list[_Head]:
+    """Return the heads without those set deeper than most: players listed below their possession."""
+    depths = [len(one.lead) - len(one.lead.lstrip()) for one in group]
+    usual = max(set(depths), key=depths.count, default=0)
+    return [one for one, depth in zip(group, depths, strict=True) if depth <= usual]
 
 
 def _picked(group: Sequence[_Head]) -> list[_Head]:

@@ -35,6 +35,8 @@ class Habits:
     trail_sure: bool = False
     paren_players: bool = False
     against: bool = False
+    no_zero: bool = False
+    """Nobody wears 0: a 0 that ends a line is its points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,7 @@ def stated(habit: Habits, pairs: Iterable[tuple[str, str]]) -> Habits:
 
 def habits(lines: Iterable[Sequence[Item]]) -> Habits:
     """Learn the hand of a sheet from the items of all its possession lines."""
+    lines = [list(line) for line in lines]
     minus = plus = 0
     low = high = parens = paren_high = told = trailing = total = ended = ended_low = implied = players = 0
     for line in lines:
@@ -106,6 +109,16 @@ def habits(lines: Iterable[Sequence[Item]]) -> Habits:
         trail_sure,
         in_parens,
         against=minus >= _FIRM and minus > plus,
+        no_zero=not any(_wears_zero(line) for line in lines),
+    )
+
+
+def _wears_zero(line: Sequence[Item]) -> bool:
+    """Say whether 0 stands on a line as a player would: with a mark, or anywhere but at the end."""
+    last = _last_number(line)
+    return any(
+        (one.kind == "jersey" or (one.kind == "number" and at != last)) and one.text in ("0", "00")
+        for at, one in enumerate(line)
     )
 
 
@@ -140,6 +153,9 @@ def score(line: Sequence[Item], habit: Habits) -> Scored:
     if len(values) > 1:
         return Scored(None, frozenset(), f"points said twice: {' and '.join(str(v) for v in sorted(values))}")
     lead = _lead(line)
+    trail = _trail(line) if habit.trail and values else None
+    if trail is not None and line[trail].value in values:
+        marked.append(trail)
     return _with_lead(line, values.pop(), marked, lead, habit) if values else _bare(line, lead, habit)
 
 
@@ -156,7 +172,13 @@ def _bare(line: Sequence[Item], lead: int | None, habit: Habits) -> Scored:
     apart = _apart(line)
     if apart is not None:
         return Scored(line[apart].value, frozenset({apart}))
-    at = _last_number(line) if habit.trail_sure else _trail(line)
+    zero = _last_number(line) if habit.no_zero else None
+    if zero is not None and line[zero].kind == "number" and line[zero].text == "0":
+        return Scored(0, frozenset({zero}))
+    ended = _trail(line)
+    if ended is not None and _ends(line[ended - 1]):
+        return Scored(line[ended].value, frozenset({ended}))
+    at = _last_number(line) if habit.trail_sure else ended
     trail = at if habit.trail and at is not None and line[at].value <= _USUAL else None
     if trail is not None and habit.trail_sure and trail != lead and not habit.lead_sure:
         return Scored(line[trail].value, frozenset({trail}))
@@ -191,7 +213,7 @@ def _led(line: Sequence[Item], lead: int, habit: Habits) -> Scored | None:
     if value <= _USUAL:
         return Scored(value, frozenset({lead})) if habit.lead else None
     if value <= MOST_POINTS:
-        player = after == "breakdown" and not habit.lead_sure
+        player = after in ("breakdown", "word") and not habit.lead_sure
         return None if player else Scored(value, frozenset({lead}))
     if _implied(line) is not None and after not in ("", "meaning"):
         return None
@@ -229,7 +251,7 @@ def _apart(line: Sequence[Item]) -> int | None:
 
 
 def _ends(one: Item) -> bool:
-    return one.kind == "break" and one.text in (".", ";", "!")
+    return one.kind == "break" and one.text in (".", ";", "!", "|")
 
 
 def _player_last(line: Sequence[Item]) -> bool:

@@ -13,11 +13,12 @@ from planner.film.heading import Said, read_heading
 from planner.film.items import Item
 from planner.film.legend import Legend, swaps
 from planner.film.marks import Head, heading_period, read_head
+from planner.film.second_looks import without_reference
 from planner.film.sentences import read_notes
 from planner.film.shorthand import humps_parted, spelled_out
 from planner.film.table_players import in_jerseys
 from planner.film.wording import Lexicon
-from planner.film.words import plain, words
+from planner.film.words import number_word, plain, words
 from planner.text import LINE_LIMIT, clean_line
 
 RowKind = Literal["blank", "comment", "period", "heading", "totals", "remark", "notes"]
@@ -30,7 +31,47 @@ _ALSO = re.compile(r"^\s*(?P<word>[a-z]+(?: [a-z]+)?)\b[\s:,-]*")
 _OPEN_END = re.compile(r"(?:\.{2,}|…|[,&+]|\band)\s*$")
 _SCORED = re.compile(r"\b(?:points|pts)\b[\s:=a-z]{0,20}\d{2}|(?<!\d)\d{2}\s*(?:points|pts)\b")
 """More points than one possession has: a total."""
+_HEADED = re.compile(r"#{1,6}\s+(?=\S)")
+_TITLED = re.compile(r"#{2,6}\s+(?=\S)")
+_DAY = r"(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|satur|sat|sun)(?:day)?"
+_CLOSING = re.compile(
+    rf"(?:to[ -]?do(?: list)?|tmrw?|tmw|tomorrow|next (?:practice|week|time|game|session)|homework|reminders?"
+    rf"|(?:for |at |in |on )?(?:practice|training|{_DAY})(?: practice| training)?|plan(?: for \w+)?"
+    rf"|takeaways?"
+    rf"|(?:to |things to |what to )?(?:fix|work on|drill)|priorit(?:y|ies)|p\.?s\.?"
+    rf"|drills?(?: for \w+)?|after the game)\W*$"
+)
+"""Headings below which nothing tells of the film any more."""
+_LEAD_IN = r"\W*(?:(?:so|well|ok(?:ay)?|and|oh|anyway)[\s,]+)*"
+_SUMMED_UP = re.compile(
+    rf"{_LEAD_IN}(?:by my (?:count|adding|sums?|reckoning|maths?|pencil)|my (?:sum|count|adding|tally"
+    rf"|total|reckoning)\b"
+    rf"|that(?:'s| is| makes) \d{{2,3}} |if i(?:'ve| have)? (?:counted|added)|(?:and )?that'?s (?:it"
+    rf"|the lot|all)\b)"
+)
+_AFTERWARDS = re.compile(
+    rf"{_LEAD_IN}(?:tmrw?|tmw|tomorrow|remind me|note to self|don'?t forget"
+    rf"|(?:for|on|next|this) {_DAY}\b|{_DAY}\s*[:=–—-]|(?:next )?(?:practice|training)\s*[:=–—-]|to[ -]?do\b"
+    rf"|(?:i|we) (?:count|make it|counted|make that)\b"
+    rf"|our (?:o|off?en[cs]e|own off?en[cs]e|attack|shooting|spacing)\s*(?:[:=–—-]|was\b|is\b))"
+)
+"""How lines start that sum up, look ahead or speak of our own attack."""
+_WORTH = re.compile(
+    r"(?:[:;]\s*|[,;:]?\s*(?:\band\s+|\bso\s+)?(?:\b(?:it|that|which|this)(?:'s|\s+(?:was|is|makes|made))|\b(?:it|which|that)\s+costs?(?:\s+us)?)\s+)"
+    r"(?:another\s+)?(?P<n>two|three|four|nothing|none|nil|zero)(?:\s+(?:more|again|points?|pts))?"
+    r"(?=\s*(?:[.;!]|$|,\s+and\b))"
+    r"|(?<=[.;!])\s*(?P<m>two|three|four)\s+more(?=\s*(?:[.;!]|$))|,\s*(?P<k>two|three)(?=\s*,\s+and\b)"
+)
+_NOTHING = re.compile(
+    r"\b(?:they|she|he|and|but|who) (?:got|get|gets|scored?|made) nothing\b"
+    r"|\bnothing (?:came|comes) of (?:it|that)\b"
+    r"|\bno harm(?: done)?\b|\b(?:we )?got away with it\b"
+)
+"""What says that a possession cost nothing."""
+_WORTHS = ("two", "three", "four", "nothing", "none", "nil", "zero")
+_LONGEST_TITLE = 10
 _HALF = 3
+_SCORES = frozenset({"points", "paren"})
 _SHOWN = frozenset({"breakdown", "points", "paren"})
 _ENDED = frozenset({"stop", "clean", "missed"})
 
@@ -54,6 +95,8 @@ class Row:
     goes_on: bool = False
     left_open: bool = False
     doubtful: bool = False
+    mended: bool = False
+    """Something on the line was taken back."""
 
     @property
     def timed(self) -> bool:
@@ -129,6 +172,10 @@ class _Sorter:
         self.said = said
         self.begun = False
         self.totals = False
+        self.apart = False
+        """The line before is blank."""
+        self.closed: RowKind | None = None
+        """What the lines below a heading such as ``Totals`` or ``Tomorrow`` are."""
 
     def row(self, number: int, raw: str, read: str) -> Row:
         """Return the row of a line as written (``raw``) and as it is to be read."""
@@ -140,6 +187,7 @@ class _Sorter:
         spread = raw[:400].expandtabs(_TAB)
         row = Row(number, text, low, len(spread) - len(spread.lstrip()))
         row.kind = self._kind(row)
+        self.apart = row.kind == "blank"
         if row.kind in ("blank", "period") or row.head.timed:
             self.totals = False
         if row.kind == "notes":
@@ -147,20 +195,59 @@ class _Sorter:
         return row
 
     def _kind(self, row: Row) -> RowKind:
-        if not row.low.strip(" \t*_=~"):
+        if not row.low.strip(" \t*_=~–—-"):
             return "blank"
-        if row.number in self.legend.lines or self._comment(row.low):
+        if row.number in self.legend.lines:
             return "comment"
+        if _HEADED.match(row.low):
+            self.closed = None
+            self._close(row.low)
+        if self._comment(row.low):
+            return self._titled(row)
         row.period = heading_period(row.low)
         if row.period:
+            self.closed = None
             return "period"
+        self._close(row.low)
         self._read(row)
-        if row.timed:
-            return "notes"
+        if row.timed or row.low.startswith("poss "):
+            self.closed = None
+        return "notes" if row.timed else self.closed or self._plain(row)
+
+    def _titled(self, row: Row) -> RowKind:
+        """Return what a comment is: under two marks or more it may be the heading of a player."""
+        if not _TITLED.match(row.low) or self.closed:
+            return "comment"
+        row.low = _HEADED.sub("", row.low, count=1)
+        return "heading"
+
+    def _plain(self, row: Row) -> RowKind:
+        if self.begun and row.head.number is None and self._afterwards(row):
+            return "remark"
         first = words(row.low)[:4]
         if self._totals(row, first):
             return "totals"
         return "remark" if self._remark(row, first) else self._untimed(row)
+
+    def _close(self, low: str) -> None:
+        """Notice a heading below which nothing tells of the film: totals, or what to do tomorrow."""
+        bare = low.strip(" #*_=~:.-–—")
+        if not self.begun or not bare:
+            return
+        if _CLOSING.fullmatch(bare):
+            self.closed = "remark"
+        elif self.apart and not any(char.isdigit() for char in low):
+            said = words(bare)
+            if len(said) <= _LONGEST_TITLE and self.lexicon.starts("totals", said[:4]):
+                self.closed = "totals"
+
+    def _afterwards(self, row: Row) -> bool:
+        """Say whether a line sums up or looks ahead and tells of no possession by its points."""
+        if _SUMMED_UP.match(row.low):
+            return True
+        return bool(_AFTERWARDS.match(row.low)) and not any(
+            one.kind in ("points", "paren") and one.value <= _HALF for one in row.items
+        )
 
     def _untimed(self, row: Row) -> RowKind:
         shown = any(one.kind in _SHOWN or one.kind == "jersey" for one in row.items)
@@ -177,12 +264,21 @@ class _Sorter:
         rest = row.head.rest
         if not row.timed:
             rest, row.goes_on = self._marker(rest)
-        rest = settled(rest, self.lexicon)
+        if row.timed or row.head.number is not None:
+            rest = without_reference(rest)
+        if any(one in rest for one in _WORTHS):
+            rest = _WORTH.sub(_in_points, rest)
+        told = settled(rest, self.lexicon)
+        row.mended, rest = told != rest, told
         rest = spelled_out(rest, self.lexicon, self.legend.known, self.swapped)
         row.left_open = bool(_OPEN_END.search(rest)) and bool(words(rest))
         if rest not in self.known:
             self.known[rest] = tuple(read_notes(rest, self.lexicon))
         row.items = list(self.known[rest])
+        small = row.items[-1:] and row.items[-1].kind == "number" and row.items[-1].value <= _HALF
+        nothing = ("nothing" in rest or "harm" in rest or "away" in rest) and _NOTHING.search(rest)
+        if nothing and not small and not any(one.kind in _SCORES for one in row.items):
+            row.items += [Item("break", "."), Item("points", "worded", 0)]
 
     def _marker(self, rest: str) -> tuple[str, bool]:
         dots = _DOTS.match(rest)
@@ -220,6 +316,13 @@ class _Sorter:
 
     def _odd(self, row: Row) -> bool:
         return any(one.kind == "number" for one in row.items) and row.words <= 3
+
+
+def _in_points(match: re.Match[str]) -> str:
+    """Write ``and it was two`` at the end of a sentence as points."""
+    said = match["n"] or match["m"] or match["k"]
+    value = 0 if said in ("nothing", "none", "nil") else number_word(said)
+    return f" . {value} pts "
 
 
 def _runs(values: Sequence[int]) -> bool:

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 
-from planner.film.amends import amended, ditto
+from planner.film.amends import amended, ditto, mistaken, once, put_right
 from planner.film.by_player import by_player
-from planner.film.charge import charge
+from planner.film.charge import Charge, charge
 from planner.film.heading import Said, watched_number
 from planner.film.intake import Heading, Possession, Unclear
 from planner.film.items import Item
@@ -19,14 +20,17 @@ from planner.film.layout import laid_out
 from planner.film.legend import Legend, read_legend, swaps
 from planner.film.points import Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
+from planner.film.second_looks import looked_again, unseen
 from planner.film.sheet_counts import Sheet, praised, section_counts, take_counts, take_players
-from planner.film.sheet_lines import repeated, tells, titled, within
+from planner.film.sheet_lines import listed_anew, looked_back, repeated, tells, titled, within
 from planner.film.squad_lines import named, read_players
+from planner.film.tags import without_tags
 from planner.film.totals import compare, last_block, read_totals
 from planner.film.trips import (
     SCORING,
     Trip,
     bare,
+    bulleted,
     counted_off,
     in_blocks,
     opening,
@@ -34,6 +38,7 @@ from planner.film.trips import (
     same_clock,
     sections,
     sighting,
+    with_notes_below,
 )
 from planner.film.wording import Lexicon
 from planner.text import plural
@@ -48,9 +53,18 @@ _REPLAY = re.compile(
     r"\W*(?:\d\s+)?(?:re-?play(?:ed)?|rewatch(?:ed)?|same (?:play|clip|poss(?:ession)?) (?:as|again)"
     r"|dup(?:licate)?|repeat)\b"
 )
+_USUAL = 4
+_SUBJECTLESS = re.compile(
+    r"\W*(?:but|then|and then|never|still|does(?:n'?t| not)|did(?:n'?t| not))\b(?!\s+(?:#?\d|nobody|no one))"
+)
+"""How a line goes on that tells what the player named before did next."""
 _FIRM = re.compile(r"\s*(?:poss \d|\d{1,2}:\d\d)")
 _RESTART = 4
 """A 1 after a higher number than this begins the numbering again."""
+_LONG = 7
+"""Words of a line that nobody writes twice in the same way."""
+_SENTENCE = 3
+"""Words of a bullet that can tell of a possession."""
 _TALLIED = ("notes", "remark", "heading", "period")
 _ENDED = frozenset({"stop", "clean", "missed", "neutral"})
 
@@ -63,7 +77,7 @@ def read_sheet(
 ) -> Sheet:
     """Read the lines of a typed sheet; ``names`` are what players are called -> jersey. Never raises."""
     players = read_players(lines)
-    called = [named(line, players.names) for line in lines]
+    called = without_tags([named(line, players.names) for line in lines], lexicon)
     tabbed = (cleaned(line.replace("\t", "   ")) for line in called)
     legend = read_legend(list(enumerate(tabbed, 1)), lexicon)
     legend.lines |= players.lines
@@ -115,9 +129,18 @@ class _Reader:
         notes = [row for row in rows if row.kind == "notes"]
         apart = last_block(rows, lexicon)
         own = {row.number for row in apart}
-        firm = [row for row in notes if row.starts_sheet and not row.goes_on and row.number not in own]
+        self.listed = bulleted(notes)
+        firm = [
+            row
+            for row in notes
+            if (row.starts_sheet or (self.listed and row.head.bullet))
+            and not row.goes_on
+            and row.number not in own
+        ]
         timed = sum(row.timed for row in firm)
         self.clocked = timed > 0 and timed >= _CLOCKED * len(firm)
+        self.headed = with_notes_below(rows)
+        self.heads = {row.number for row in rows if row.head.bullet} & self.headed
         self.prose = paragraphs([row.text for row in rows])
         self.blocks = not self.prose and in_blocks(rows)
         self.numbered = counted_off(rows)
@@ -169,9 +192,21 @@ class _Reader:
     def _notes(self, row: Row) -> None:
         self.period = row.head.period or self.period
         scored = score(row.items, self.habit)
-        goes_on = self._goes_on(row, scored)
+        goes_on = self._looks_back(row, scored) or self._goes_on(row, scored)
         if goes_on and row.items and row.items[0].kind == "number":
             scored = score(row.items, within(row, self.habit))
+        if not self._puts_right(row, scored):
+            self._sorted(row, scored, goes_on=goes_on)
+
+    def _looks_back(self, row: Row, scored: Scored) -> bool:
+        """Go back to the possession that a line looks at a second time."""
+        back = looked_back(row, scored, self.trips, self.period)
+        if back is not None:
+            self.current, self.lost, self.again = back, False, False
+        return back is not None
+
+    def _sorted(self, row: Row, scored: Scored, *, goes_on: bool) -> None:
+        """Take a line as a possession, as what goes on one, or as what could not be read."""
         blank, self.blank = self.blank, False
         fault = row.head.fault or scored.fault
         if row.doubtful and not goes_on and row.meanings & {"stop", "missed"}:
@@ -183,7 +218,7 @@ class _Reader:
             self._unclear(row, "it goes on a possession that could not be read")
         elif fault:
             self._faulty(row, scored, fault, goes_on=goes_on)
-        elif not goes_on and not tells(row, scored):
+        elif not goes_on and not tells(row, scored) and not self._opens_one(row):
             self._unclear(row, "neither a possession nor a breakdown could be read from it")
         elif not goes_on and self._stray(row, scored, blank):
             self._unclear(row, "a remark or a possession? it is not written like the others")
@@ -204,6 +239,19 @@ class _Reader:
         if not goes_on:
             self.current, self.lost = None, True
 
+    def _puts_right(self, row: Row, scored: Scored) -> bool:
+        """Take a line that only says who made a mistake told before: ``the reach was 15 not 20``."""
+        marked = row.timed or row.head.number is not None or row.mended or bool(scored.used)
+        if marked or not mistaken(row.head.rest):
+            return False
+        told = [one.text for one in row.items if one.kind == "breakdown"]
+        players = [one.text for one in row.items if one.kind in ("jersey", "number")]
+        before = [one for trip in self.trips for _, one in trip.charges]
+        if not put_right(row.head.rest, told, players, before):
+            return False
+        self.out.problems.append(f"line {row.number}: says who it was; charged so")
+        return True
+
     def _goes_on(self, row: Row, scored: Scored) -> bool:
         """Say whether a line belongs to the possession before it."""
         if row.timed or row.head.number is not None or (self.current is None and not self.lost):
@@ -212,12 +260,13 @@ class _Reader:
 
     def _follows(self, row: Row, scored: Scored) -> bool:
         """Say whether an unmarked line goes on, as it is set and as this hand writes."""
-        if row.goes_on or (self.open_end and not self.blank):
+        if listed_anew(row, scored, self.current):
+            return False
+        outer = self.current.row.indent if self.current is not None else 0
+        if row.goes_on or (self.open_end and not self.blank) or row.indent > outer:
             return True
         if self.current is None:
-            return row.indent > 0
-        if row.indent > self.current.row.indent:
-            return True
+            return False
         if self.blank and not (self.numbered and self._goes_on_below(row)):
             return False
         if self.numbered:
@@ -230,13 +279,24 @@ class _Reader:
         bulleted = row.head.bullet and not self.current.row.head.bullet
         return bulleted or (only_points and not self.current.told)
 
+    def _opens_one(self, row: Row) -> bool:
+        """Say whether a line is a possession though it tells of none: a bullet of many, or notes below."""
+        one_of_many = self.listed and bool(self.trips) and row.head.bullet and row.indent == 0
+        said = row.head.rest.strip()
+        full = len(said.split()) >= _SENTENCE and not said.startswith("(")
+        return row.number in self.heads or (one_of_many and full)
+
     def _goes_on_below(self, row: Row) -> bool:
         """Say whether a line below a blank one belongs to the one above: a list, or its first notes."""
         assert self.current is not None
         return row.head.bullet or (self.current.bare and not self.current.charges)
 
     def _stray(self, row: Row, scored: Scored, blank: bool) -> bool:
-        if row.timed or row.head.number is not None or scored.used:
+        if row.timed or row.head.number is not None:
+            return False
+        if self.listed and not row.head.bullet and (not self.trips or not scored.used):
+            return True
+        if scored.used:
             return False
         if self.numbered or (self.pointed and not self.trips and scored.points is None):
             return True
@@ -252,6 +312,8 @@ class _Reader:
         said = " ".join(row.head.rest.split())
         if goes_on and self.again and said in trip.said:
             return
+        if looked_again(said) and trip.told:
+            scored = replace(scored, points=None)
         if scored.points is not None and trip.told and scored.used and trip.points != scored.points:
             self._unclear(row, f"points said twice: {trip.points} and {scored.points}")
             return
@@ -276,7 +338,7 @@ class _Reader:
         key = (self.period, self.round, row.head.clock or row.head.film, row.head.number, said)
         last = self.trips[-1] if self.trips else None
         marked = row.head.timed or row.head.number is not None or self.prose
-        before = self.seen.get(key) if marked else None
+        before = self.seen.get(key) if marked else self._pasted(said)
         if before is not None and (not row.head.timed or self.period is not None or before is last):
             self.current, self.again, self.lost = before, True, False
             self.out.problems.append(f"line {row.number}: the same as line {before.row.number}; counted once")
@@ -299,6 +361,14 @@ class _Reader:
             self.seen[key] = trip
         return trip
 
+    def _pasted(self, said: str) -> Trip | None:
+        """Return the possession right before, where a long line without any mark stands again."""
+        last = self.trips[-1] if self.trips else None
+        long = len(said.split()) >= _LONG
+        return (
+            last if last is not None and self.current is last and long and last.said[-1:] == [said] else None
+        )
+
     def _restart(self, number: int | None) -> None:
         """Notice where the numbering of possessions begins again, as many hands do at the half."""
         if number is None:
@@ -310,14 +380,36 @@ class _Reader:
     def _charge(self, row: Row, scored: Scored, trip: Trip) -> None:
         made = charge(row.items, scored.used, self.habit, self.lexicon)
         said = row.head.rest
-        if not made.charges and ditto(said):
+        if not made.charges and ditto(said) and row.number not in self.headed:
             made.charges, made.odd = repeated(row, scored, self.trips[:-1]), []
         elif not made.charges and trip.row is not row:
             told = [one for _, one in trip.charges]
             if amended(said, told):
                 trip.charges = [(where, one) for where, one in trip.charges if one in told]
                 return
-        for one in made.charges:
+        if row.mended:
+            made.charges = once(made.charges)
+        if trip.row is not row and looked_again(said):
+            made.charges = unseen(made.charges, [one for _, one in trip.charges])
+        if trip.row is not row and made.charges and _SUBJECTLESS.match(said) and len(trip.last) == 1:
+            made.charges[0].add(() if made.charges[0].players else trip.last)
+        named = [
+            one.text
+            for one in row.items
+            if one.kind == "jersey" or (one.kind == "number" and one.value > _USUAL)
+        ]
+        trip.last = named[-1:] or trip.last
+        self._keep(made.charges, row, trip)
+        rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
+        for why in made.odd:
+            self._unclear(row, why + rest)
+        scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= SCORING
+        if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
+            self._unclear(row, "no breakdown could be read from it; the possession is counted")
+
+    def _keep(self, charges: list[Charge], row: Row, trip: Trip) -> None:
+        """Charge a possession; who is on no roster of ours is asked about."""
+        for one in charges:
             last = trip.charges[-1][1].players if trip.charges else []
             if one.both and not one.players and len(last) == 2:
                 one.add(last)
@@ -329,12 +421,6 @@ class _Reader:
                 self.out.problems.append(f"line {row.number}: no player {jersey} on the roster")
                 self._unclear(row, f"no player {jersey} on the roster; the breakdown is counted")
             trip.charges.append((row, one))
-        rest = "; the rest of the line is counted" if made.charges else "; the possession is counted"
-        for why in made.odd:
-            self._unclear(row, why + rest)
-        scores = bool(scored.used) and {one.text for one in row.items if one.kind == "word"} <= SCORING
-        if not made.charges and not made.odd and row.words and not scores and not row.meanings & _ENDED:
-            self._unclear(row, "no breakdown could be read from it; the possession is counted")
 
     def _close(self) -> None:
         for trip in self.trips:

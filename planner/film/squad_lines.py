@@ -26,6 +26,13 @@ _LABEL = re.compile(
     r"|bench|who played|our (?:kids|girls|boys|team)|numbers|active|available|personnel)\b",
     re.IGNORECASE,
 )
+_CALLED = re.compile(
+    rf"^[\s*•–—-]*(?:and\s+)?(?:the\s+)?(?P<name>{_NAME})(?:\s+(?:is|wears)\s+(?:no\.?\s?|number\s|#)?|\s*[=:–—-]\s*#)"
+    r"(?P<n>\d{1,2})\b\s*(?:$|[,.;(–—-]|because\b|since\b|and\b)",
+    re.IGNORECASE,
+)
+"""A nickname explained on a line of its own: ``Gate is 14, because he swings open``."""
+_FEW_CALLED = 3
 _FEW = 4
 _FEW_SAID = 2
 _WORDS_BESIDE = 16
@@ -46,6 +53,7 @@ class Players:
 def read_players(lines: Sequence[str]) -> Players:
     """Find the lines of a sheet that say who played; each name must stand for one jersey only."""
     found = Players()
+    _nicknames(lines, found)
     run: list[tuple[int, str, str]] = []
     for number, line in enumerate(lines, 1):
         if len(line) > _LONGEST:
@@ -60,6 +68,20 @@ def read_players(lines: Sequence[str]) -> Players:
             _line(number, line, found)
     _keep(run, found)
     return found
+
+
+def _nicknames(lines: Sequence[str], found: Players) -> None:
+    """Take the lines at the top of a sheet that each say whom a name means."""
+    told = [
+        (number, match["n"], match["name"])
+        for number, line in enumerate(lines[:_DECIDED], 1)
+        if len(line) <= _LONGEST and (match := _CALLED.match(line)) and match["name"][0].isupper()
+    ]
+    distinct = len({n for _, n, _ in told}) == len(told) == len({name for _, _, name in told})
+    if len(told) >= _FEW_CALLED and distinct and told[-1][0] - told[0][0] <= 2 * len(told):
+        for number, digits, name in told:
+            found.lines.add(number)
+            found.names[name] = jersey(digits)
 
 
 def named(line: str, names: Mapping[str, str]) -> str:

@@ -38,6 +38,13 @@ _MANY = 8
 _TITLE = 40
 _LABELS = frozenset({word.DATE, word.OPPONENT, word.VENUE, word.WATCHED})
 _ONE_TICK = 3
+_OF_ALL = frozenset(
+    {"all", "everyone", "everybody", "players", "together", "group", "girls", "boys", "squad"}
+)
+_AGREED = 0.7
+"""Share of columns whose sum a last row with a label of its own must tell to be their total."""
+_SUMMED = 2
+_SUMS = re.compile(r"\b(?:in all|altogether|totals?|sums?|my count|by my count|all told)\b")
 _VERSUS = re.compile(r"^\s*(?:vs?\.?|versus|against)\s+", re.IGNORECASE)
 
 
@@ -115,6 +122,8 @@ class _Reader:
         self.told = Told()
         self.events: list[Event] = []
         self.totals: list[Row] = []
+        self.ended = False
+        """Totals have begun: what follows without a number or time is no possession."""
         self.games: dict[str, None] = {}
         self.watched: list[int] = []
         self.period: str | None = None
@@ -175,8 +184,13 @@ class _Reader:
 
     def _aside(self, row: Row, reader: RowReader) -> bool:
         """Take a row that is no data: totals, a period alone, a label with its value."""
+        placed = self.header.all(word.POSSESSION, word.CLOCK, word.START)
+        bare = bool(placed) and not any(row.cell(one.at) for one in placed)
         if total_row(row.cells):
             self.totals.append(row)
+            self.ended = self.ended or bare
+            return True
+        if bare and (self.ended or _SUMS.search(plain(row.text))):
             return True
         filled = [cell for cell in row.cells if cell]
         if len(filled) == 1 and (period := heading_period(plain(filled[0]))):
@@ -226,10 +240,13 @@ class _Reader:
             return body
         *above, last = [row for row in body if not total_row(row.cells)] or body
         places = {one.at for one in counted}
-        if any(cell for at, cell in enumerate(last.cells) if at not in places):
-            return body
+        labels = [cell for at, cell in enumerate(last.cells) if cell and at not in places]
         sums = [sum(tally(row.cell(one.at)) or 0 for row in above) for one in counted]
-        if sum(sums) == 0 or [tally(last.cell(one.at)) for one in counted] != sums:
+        told = [tally(last.cell(one.at)) for one in counted]
+        agreed = sum(a == b for a, b in zip(sums, told, strict=True))
+        told_so = any(set(words(plain(cell))) <= _OF_ALL and words(plain(cell)) for cell in labels)
+        enough = agreed >= _AGREED * len(sums) if told_so else agreed == len(sums) and not labels
+        if sum(sums) == 0 or not enough or len([one for one in sums if one]) < _SUMMED:
             return body
         self.out.problems.append(f"line {last.number}: holds the sums of the rows above; not counted")
         return [row for row in body if row is not last]

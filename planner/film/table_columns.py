@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from planner.film import table_words as word
 from planner.film.meant import meant
@@ -156,6 +156,9 @@ def _header(
     if not said and any(_data(cell) for cell in row.cells):
         return None
     named = [_named(place, cell, said, lexicon) for place, cell in enumerate(row.cells)]
+    explained = _explained(named, grid.rows[at + 1 : at + 2], lexicon)
+    if explained is not None:
+        named, at = explained, at + 1
     if not any(one.meaning != word.IGNORE for one in named):
         return None
     size = max(_SAMPLE_ROWS[0], min(_SAMPLE_ROWS[1], _SAMPLE_CELLS // len(row.cells)))
@@ -163,7 +166,8 @@ def _header(
     below = [one for one in below if not one.blank]
     settled = Settler(named, below, lexicon, squad).settle()
     counts = [settled[one.at].meaning == word.OF for one in named if one.meaning == word.OF]
-    first_row = 2 * sum(counts) < len(counts)
+    titled = sum(word.header_meaning(cell) is not None for cell in row.cells if len(cell) > 1)
+    first_row = 2 * sum(counts) < len(counts) and titled < _NAMED
     known = sum(
         one.meaning not in (word.IGNORE, word.COMMENT) or bool(word.header_meaning(one.header))
         for one in settled
@@ -173,6 +177,26 @@ def _header(
     if first_row or not shown or not worded or not _tabular(settled, below):
         return None
     return Header(at, key, tuple(settled)), known
+
+
+def _explained(named: Sequence[Column], below: Sequence[Row], lexicon: Lexicon) -> list[Column] | None:
+    """Return the columns as the row below the header explains its codes, None where it explains none."""
+    filled = [(at, cell) for row in below for at, cell in enumerate(row.cells) if cell]
+    if len(filled) < _ENOUGH or any(char.isdigit() for _, cell in filled for char in cell[:1]):
+        return None
+    means = {at: _named(at, cell, {}, lexicon) for at, cell in filled}
+    told = [at for at, one in means.items() if one.meaning == word.OF]
+    before = sum(one.meaning == word.OF for one in named)
+    if 2 * len(told) < len(filled) or len(told) < max(_NAMED, before + 1):
+        return None
+    return [
+        replace(means[one.at], header=one.header)
+        if one.at in told
+        else replace(one, meaning=word.IGNORE, subject="")
+        if one.at in means and one.meaning == word.OF
+        else one
+        for one in named
+    ]
 
 
 def _no_header(row: Row) -> bool:

@@ -25,6 +25,7 @@ _SCORE_SHARE = 0.2
 _RISING = 0.9
 _FAINT = 0.2
 _SOME = 4
+_FEW_PAIRED = 2
 _ENDED = re.compile(
     r"\W*(?:made?\b|miss|stop|turnover|to\b|foul|fts?\b|steal|block|score|layup|[0-3]\s?/\s?[1-3]|x\b|-|and.?1|no\b|[0-4]\s?p)"
 )
@@ -77,8 +78,10 @@ class Settler:
         self._each(word.TIME, self._time)
         self._each(word.POINTS, self._points)
         self._each(word.TOTAL, self._total)
+        self._more_breakdowns()
         self._misnamed()
         self._unknown()
+        self._beside()
         self._repeated()
         return self.columns
 
@@ -132,6 +135,35 @@ class Settler:
             else one
             for one in self.columns
         ]
+
+    def _more_breakdowns(self) -> None:
+        """Take columns of mistakes beside the first, as unlike a remark: ``Slip A``, ``Slip B``."""
+        held = [one for one in self.columns if one.meaning == word.BREAKDOWN]
+        if not held or self._has(word.OF, word.COUNT, word.BY):
+            return
+        alike = {word.normal(one.header).split()[0] for one in held if word.normal(one.header)}
+        self.columns = [
+            replace(one, meaning=word.BREAKDOWN)
+            if one.meaning in (word.IGNORE, word.MAYBE)
+            and set(word.normal(one.header).split()) & alike
+            and self._share(one.at) >= _READ
+            else one
+            for one in self.columns
+        ]
+
+    def _beside(self) -> None:
+        """Take the column beside a second one of mistakes, set as that of the first, as its players."""
+        held = [one.at for one in self.columns if one.meaning == word.BREAKDOWN]
+        who = [one.at for one in self.columns if one.meaning == word.PLAYER]
+        if len(held) <= len(who) or not who or len(held) < _FEW_PAIRED:
+            return
+        apart = next((at - first for at in who for first in held if abs(at - first) == 1), None)
+        for first in held if apart is not None else ():
+            at = first + (apart or 0)
+            if 0 <= at < len(self.columns) and self.columns[at].meaning == word.IGNORE:
+                cells = [cell for cell in self._cells(at) if plain(cell) not in EMPTY]
+                if cells and sum(self._players(cell) for cell in cells) >= _COUNTED * len(cells):
+                    self.columns[at] = replace(self.columns[at], meaning=word.PLAYER)
 
     def _misnamed(self) -> None:
         """Take another column for the breakdowns where the one its header names holds none."""
@@ -223,6 +255,7 @@ class Settler:
 
     def _unknown(self) -> None:
         """Read columns whose headers say nothing, where their contents leave no doubt."""
+        numbering = self._numbering()
         for place, one in enumerate(self.columns):
             if one.meaning != word.IGNORE or word.header_meaning(one.header):
                 continue
@@ -235,10 +268,23 @@ class Settler:
                 self.columns[place] = replace(one, meaning=word.PERIOD)
             elif not self._has(word.PLAYER, word.OF) and self._jerseys(cells):
                 self.columns[place] = replace(one, meaning=word.PLAYER)
-            elif not self._has(word.POSSESSION) and self._running(cells):
+            elif one.at == numbering:
                 self.columns[place] = replace(one, meaning=word.POSSESSION)
             elif not self._has(word.POINTS, word.RESULT, word.OF) and self._scores(cells):
                 self.columns[place] = replace(one, meaning=word.POINTS)
+
+    def _numbering(self) -> int | None:
+        """Return the column that numbers the possessions: of those that run 1, 2, 3, the one with most."""
+        if self._has(word.POSSESSION):
+            return None
+        running = {
+            one.at: len(set(cells))
+            for one in self.columns
+            if one.meaning == word.IGNORE
+            and not word.header_meaning(one.header)
+            and self._running(cells := self._cells(one.at))
+        }
+        return max(running, key=lambda at: (running[at], -at), default=None)
 
     def _jerseys(self, cells: Sequence[str]) -> bool:
         """Say whether cells hold players: jerseys marked so, or numbers neither points nor running."""
@@ -288,7 +334,20 @@ class Settler:
 
 
 _TOTALS = frozenset(
-    {"total", "totals", "subtotal", "subtotals", "sum", "average", "avg", "mean", "median", "overall"}
+    {
+        "total",
+        "totals",
+        "tot",
+        "sums",
+        "subtotal",
+        "subtotals",
+        "sum",
+        "average",
+        "avg",
+        "mean",
+        "median",
+        "overall",
+    }
 )
 _OF_TOTALS = frozenset(
     {

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from planner.film import table_words as word
-from planner.film.amends import again, ditto
+from planner.film.amends import again, ditto, mistaken, swapped
 from planner.film.asides import settled
 from planner.film.charge import Charge, charge
 from planner.film.counts import MOST_COUNTED
@@ -89,6 +89,7 @@ class RowReader:
         self.points = header.first(word.POINTS, word.RESULT)
         self.habit = replace(_HABIT, paren_players=self.points is not None)
         self.carried: str | None = None
+        self.before: Event | None = None
         self.last: tuple[Charge, ...] = ()
         self._words = 0
         self._said: dict[tuple[str, bool, bool], Said] = {}
@@ -100,6 +101,8 @@ class RowReader:
         self._times(event)
         if self.number is not None:
             event.number = _number(row.cell(self.number.at))
+        if self._puts_right(event):
+            return event
         for breakdown, players in self.pairs:
             self._breakdown(event, breakdown, players)
         for column in self.comments:
@@ -108,7 +111,21 @@ class RowReader:
         self._counted(event)
         self._points(event)
         event.clean = not event.charges and not event.unclear
+        for column in self.comments:
+            pair = mistaken(plain(row.cell(column.at)))
+            if pair is not None:
+                swapped(event.charges, *pair)
+        self.before = event if event.charges else self.before
         return event
+
+    def _puts_right(self, event: Event) -> bool:
+        """Take a row that only says who made the mistake of the row before: ``8 not 24``."""
+        if self.before is None or self.counted or self.parts:
+            return False
+        columns = [one for pair in self.pairs for one in (pair[0], *pair[1])]
+        said = [plain(event.row.cell(one.at)) for one in columns]
+        pair = next((made for one in said if (made := mistaken(one)) is not None), None)
+        return pair is not None and swapped(self.before.charges, *pair)
 
     def ask(self, event: Event, text: str, why: str) -> None:
         """Keep something of a row as unclear."""

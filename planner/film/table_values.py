@@ -9,7 +9,9 @@ from planner.film.words import plain
 
 EMPTY = frozenset({"", "-", "–", "—", ".", "n/a", "na", "none", "nil", "null", "?", "#n/a"})
 _NO = frozenset({"0", "no", "n", "false", "f", "o"})
-_YES = frozenset({"x", "y", "yes", "true", "t", "✓", "✔", "☑", "✗", "✘", "*", "•", "●", "1x"})
+_YES = frozenset(
+    {"i", "l", "|", "/", "x", "y", "yes", "true", "t", "✓", "✔", "☑", "✗", "✘", "*", "•", "●", "1x"}
+)
 _WHOLE = re.compile(r"(?P<n>[+-]?\d{1,9})(?:[.,]0{1,6})?")
 _STROKES = re.compile(r"[|/\\!\sIl✓✔x]{2,60}", re.IGNORECASE)
 _CLOCK = re.compile(

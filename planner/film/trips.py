@@ -31,6 +31,8 @@ _MOST = 0.75
 _COUNTED = re.compile(r"\W*(?:\d|[a-z]{1,10}\.?\s?#?\d|[qh]\d)", re.IGNORECASE)
 _TOLD = re.compile(r"\b(?:points?|pts|scored?|scores|miss(?:es|ed)?|stop|baskets?|buckets?)\b", re.IGNORECASE)
 """What a paragraph says of how its possession ended."""
+_MANY_BULLETS = 8
+_BULLETED = 0.8
 _FEW_NUMBERS = 4
 _BEFORE = 2
 _RUN = 0.7
@@ -52,6 +54,8 @@ class Trip:
     told: bool = False
     block: bool = False
     bare: bool = False
+    last: list[str] = field(default_factory=list)
+    """The player named last."""
     said: list[str] = field(default_factory=list)
     charges: list[tuple[Row, Charge]] = field(default_factory=list)
 
@@ -99,6 +103,22 @@ def counted_off(rows: Sequence[Row]) -> bool:
     good = sum(b - a in (0, 1) or b == 1 for a, b in pairwise(numbers))
     loose = sum(row.timed and row.head.number is None for row in notes)
     return good >= _RUN * (len(numbers) - 1) and loose < (1 - _RUN) * len(numbers)
+
+
+def bulleted(notes: Sequence[Row]) -> bool:
+    """Say whether possessions are the bullets of a list, so that lines without one are no possessions."""
+    outer = [row for row in notes if row.indent == 0]
+    marked = sum(row.head.bullet for row in outer)
+    return marked >= _MANY_BULLETS and marked >= _BULLETED * len(outer)
+
+
+def with_notes_below(rows: Sequence[Row]) -> set[int]:
+    """Return the lines whose own notes stand below, set deeper: ``- High screen:``."""
+    return {
+        row.number
+        for row, below in pairwise(rows)
+        if row.kind == below.kind == "notes" and below.indent > row.indent
+    }
 
 
 def paragraphs(lines: Sequence[str]) -> bool:

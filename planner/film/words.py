@@ -30,6 +30,10 @@ TENS = {word: 10 * value for value, word in enumerate(_TENTHS, 2)}
 """``twenty`` to ``ninety``, in order."""
 _MOST_POINTS = 4
 _AT_LINE = r"(?:fts?\b|free|at\s+the\s+(?:line|stripe)|from\s+the\s+line)"
+_MEASURED = (
+    r"(?:dribbles?|f(?:ee|oo)?t\b|steps?|m\b|met(?:er|re)s?|sec(?:ond)?s?\b|v\b|on\b|guys?|passe?s?\b"
+    r"|times\b)"
+)
 _TOKEN = re.compile(
     rf"""
     \s*(?:(?!(?:and|fts?|no|nr|number|player|twice)(?!\w)|and1|x[0-9])(?P<fast>[^\W\d_]{{2,}}(?:'[^\W\d_]+)*)
@@ -38,11 +42,11 @@ _TOKEN = re.compile(
     |(?P<sum>(?<!\d)(?P<sum1>[23])\s?\+\s?1(?!\d))
     |(?P<andone>\band-(?:1|one)\b|(?<![0-9]\s)(?<![0-9])(?:\band|&)\s?(?:1|one)\b(?!\s*[&+]))
     |(?P<pts>(?P<ptsign>(?<!\w)[-+])?\s?(?P<ptsn>\d+)\s?-?(?:pts?|points?|p)\b\.?(?!\s*[:=]\s*\d)(?!\s*-?(?:line|shot|shooters?|range|arc|land|attempt|look|stripe)\b))
-    |(?P<arrow>(?:->|=>|→|=)\s*(?P<arrown>-?\d+)\b)
-    |(?P<plus>(?:\+(?=-?[0-9])|(?<![0-9]\s)\+\s)(?P<plusn>-?\d+)\b(?=\s*(?:$|[,;|/.)!]|-\s|[a-z\#+&(]|\d)))
+    |(?P<arrow>(?:->|=>|→|=)\s*(?P<arrown>-?\d)\b(?!\s*-?{_MEASURED}))
+    |(?P<plus>(?:(?<![0-9])\+(?=-?[0-9])|(?<![0-9]\s)\+\s(?=[0-9]\s*(?:$|[,;|/.)!&])))(?P<plusn>-?\d+)\b(?=\s*(?:$|[,;|/.)!]|-\s|[a-z\#+&(]|\d)))
     |[(\[{{<"]\s*(?P<paren>[-+]?\d+)\s*[)\]}}>"]
     |(?P<times>(?<![a-z])[x*]\s?(?P<times1>\d{{1,3}})\b|\b(?P<times2>\d{{1,2}})x(?!\w)|\btwice\b)
-    |(?P<versus>\b\d\s*-?(?:vs?\.?|on)-?\s*\d\b)
+    |(?P<versus>\b\d\s*-?(?:vs?\.?|on|against)-?\s*\d\b)
     |(?P<zone>\b\d-\d(?:-\d)+\b|\b\d-\d(?=\s*(?:zone|press|high|low|set|look)))
     |(?:\#\s?|\bno?\.\s?|\bno\s(?=\d{{1,2}}(?!\w|\s*-?(?:v|vs|on)\b))|\bnr\.?\s?|\bnumber\s|\bplayer\s|\bn°\s?)
        (?P<jersey>\d+)(?:'s\b)?(?!\w)
@@ -52,7 +56,7 @@ _TOKEN = re.compile(
     |(?P<dotted>(?<![a-z])(?:[a-z]\.){{2,}}|(?<![a-z])[a-z]/[a-z](?![a-z])|(?<![a-z])[a-z]\d[a-z](?![a-z]))
     |(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)
     |(?P<and>&)
-    |(?P<break>[,;|/!?+>•·…]|\.+|(?:(?<=\s)|^)[-–—]+(?=\s|$)|[–—]))
+    |(?P<break>[,;|/!?+>→•·…]|\.+|(?:(?<=\s)|^)[-–—]+(?=\s|$)|[–—]))
     """,
     re.VERBOSE,
 )

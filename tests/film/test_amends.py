@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from planner.film.amends import amended, ditto
+from planner.film.amends import amended, ditto, mistaken, put_right
 from planner.film.charge import Charge
 from tests.film.conftest import Read
 
@@ -41,3 +41,20 @@ def test_what_changes_nothing() -> None:
     assert not amended("it was 11, not 24", charges)
     assert charges[0].players == ["5"]
     assert not ditto("same kid beat 12 again")
+
+
+def test_who_was_meant() -> None:
+    """``was 15 not 20`` names who was meant and who was written; a cell may say no more."""
+    assert mistaken("oh and the reach was 15 not 20") == ("15", "20")
+    assert mistaken("8 not 24") == ("8", "24")
+    assert mistaken("not 9, it was 12") == ("12", "9")
+    assert mistaken("15 late, not good") is None
+
+
+def test_put_right() -> None:
+    """The last mistake of the one written goes to the one meant, of those that the line names."""
+    charges = [Charge("reach-foul", 1.0, ["20"]), Charge("no-box-out", 1.0, ["20"])]
+    assert put_right("the reach was 15 not 20", ["reach-foul"], ["15", "20"], charges)
+    assert [one.players for one in charges] == [["15"], ["20"]]
+    assert not put_right("the reach was 15 not 9", ["reach-foul"], ["15", "9"], charges)
+    assert not put_right("4 helps, it was 15 not 20", [], ["4", "15", "20"], charges)

@@ -40,3 +40,21 @@ def test_points_taken_back(lexicon: Lexicon) -> None:
 def test_other_notes_stay(lexicon: Lexicon) -> None:
     """A line that takes nothing back is left as it stands."""
     assert settled("2 no box out 21, late help 4", lexicon) == "2 no box out 21, late help 4"
+
+
+@pytest.mark.parametrize(
+    ("notes", "left"),
+    [
+        ("bo 13.. no its 6", "bo 6"),
+        ("reach 45 (xx not 45, 24) +0", "reach 24"),
+        ("22 no, 2 closes out late", "2 closes out late"),
+        ("21 late. no, i have looked again, it was 12, not 21, who was late.", "12 late."),
+        ("lc 20, strike lc 20, he was there", ", he was there"),
+    ],
+)
+def test_more_ways_to_take_back(lexicon: Lexicon, notes: str, left: str) -> None:
+    """Corrections in brackets, after dots, in a sentence of their own, and struck codes hold."""
+    said = " ".join(settled(notes, lexicon).replace(" ,", ",").split())
+    assert left.strip(" ,") in said
+    gone = {"13", "45", "21"} & set(notes.replace(",", " ").replace(".", " ").split())
+    assert not gone & set(said.replace(",", " ").replace(".", " ").split())

@@ -55,3 +55,35 @@ def test_possessions_are_no_counts(read: Read) -> None:
 def test_any_list_is_bounded(text: str) -> None:
     """Whatever stands there, nobody is counted more often than a game allows."""
     assert all(who is None or 0 <= count <= 12 for who, count in listed(text) or ())
+
+
+def test_strokes_before_who(read: Read) -> None:
+    """Strokes or a count stand before the players in brackets; what two made together is told as such."""
+    text = "\n".join(
+        (
+            "No box out        IIII I     (7 x2, 12, 30, 7)",
+            "Gave the middle   x3         (12)",
+            "No rotation       II",
+            "Missed switch     I          (7 and 30 together)",
+            "Back cut          II no, III (12 x3)",
+            "No talk           x2         (whole team)",
+            "Their travels     x9",
+        )
+    )
+    made = read(text)
+    counted: Counter[tuple[str, tuple[str, ...]]] = Counter()
+    for one in made.sightings:
+        counted[one.breakdown, one.players] += one.count
+    assert counted == Counter(
+        {
+            ("no-box-out", ("7",)): 3,
+            ("no-box-out", ("12",)): 1,
+            ("no-box-out", ("30",)): 1,
+            ("gave-middle", ("12",)): 3,
+            ("no-rotation", ()): 2,
+            ("missed-switch", ("7", "30")): 1,
+            ("back-cut", ("12",)): 3,
+            ("no-talk", ()): 2,
+        }
+    )
+    assert made.possessions is None

@@ -89,3 +89,45 @@ def test_players_by_quarters(lexicon: Lexicon) -> None:
         ("no-box-out", ("21",)),
         *[("no-tag", ("15",))] * 2,
     ]
+
+
+def test_dots_lead_to_a_count(lexicon: Lexicon) -> None:
+    """Behind dots stands one count, whatever is remarked after it; a correction holds."""
+    made = read(
+        lexicon,
+        "No. 4 - Una",
+        "  no box out ............ 5 (five!)",
+        "  late closeouts ........ 2, both in the first half",
+        "  no talk ............... 1 -> correct to 3 (found more)",
+        "No. 9 - Ada",
+        "  ball watching ......... twice",
+        "  sealed ................ 0",
+        "No. 4 and No. 9 as a pair",
+        "  missed switch ......... 2",
+        "",
+        "All box outs missed: 5",
+    )
+    assert counts(made) == [
+        ("no-box-out", ("4",), 5),
+        ("late-closeout", ("4",), 2),
+        ("no-talk", ("4",), 3),
+        ("ball-watching", ("9",), 2),
+        ("missed-switch", ("4", "9"), 2),
+    ]
+
+
+def test_headings_of_players_under_marks(lexicon: Lexicon) -> None:
+    """``### #7 Big Una (bench)`` heads the counts of 7; a heading that names nobody ends them."""
+    made = read(
+        lexicon,
+        "### #7 Big Una (bench)",
+        "- no box out x3",
+        "### #12 Ada",
+        "- late closeout II",
+        "- GOOD: best voice we have, three steals",
+        "### Nobody in particular",
+        "- no talk x4",
+        "## Totals",
+        "no box out 3, late closeout 2",
+    )
+    assert counts(made) == [("no-box-out", ("7",), 3), ("late-closeout", ("12",), 2), ("no-talk", (), 4)]

@@ -8,6 +8,7 @@ from planner.film.charge import charge
 from planner.film.items import read_items
 from planner.film.points import Habits
 from planner.film.wording import Lexicon
+from tests.film.conftest import Read
 
 Charges = list[tuple[str, tuple[str, ...], int]]
 
@@ -69,3 +70,21 @@ def test_commentary_is_let_be(lexicon: Lexicon, text: str) -> None:
     """Free commentary beside a breakdown raises nothing and charges nobody."""
     assert odd(lexicon, text) == []
     assert charged(lexicon, text) == [(BO, ("21",), 1)]
+
+
+@pytest.mark.parametrize(
+    ("notes", "expected"),
+    [
+        ("roll man not tagged. It was #19's tag", [("no-tag", ("19",))]),
+        ("nobody stopped the ball; put it down to 14 and 31 together", [("ball-not-stopped", ("14", "31"))]),
+        ("nobody rotated behind, that was for 12", [("no-rotation", ("12",))]),
+        ("nobody rotates to 42s man", [("no-rotation", ())]),
+        ("28 helps (nice), no rotation", [("no-rotation", ())]),
+        ("44 hedged ok, slow to recover", [("slow-recover", ("44",))]),
+        ("no talk and 8 and 33 missed switch", [("no-talk", ()), ("missed-switch", ("8", "33"))]),
+    ],
+)
+def test_whose_it_was(read: Read, notes: str, expected: list[tuple[str, tuple[str, ...]]]) -> None:
+    """Who is named behind, who helped, and whose man was left are told apart."""
+    intake = read(f"Q1 8:42 {notes}")
+    assert [(one.breakdown, one.players) for one in intake.sightings] == expected

@@ -50,3 +50,21 @@ def test_typed_notes_are_left() -> None:
 def test_any_lines_stay_as_many(lines: list[str]) -> None:
     """Whatever is written, as many lines come back."""
     assert len(dictated(lines)) == len(lines)
+
+
+def test_small_numbers_that_stand_as_players(read: Read) -> None:
+    """``third: four late`` charges 4 where several such stand as players; ``all five`` are none."""
+    made = read(
+        "First: twelve beaten off the dribble, 2.\nSecond: all five talk, stop.\n"
+        "Third: four late on the closeout, 3.\nFourth: nine no box out, 2.\n"
+        "Fifth: five reach foul. One of two.\nSixth: thirty sealed, 2.\nSeventh: twelve ball watching, 2."
+    )
+    assert [(one.possession, one.players) for one in made.sightings] == [
+        (1, ("12",)),
+        (3, ("4",)),
+        (4, ("9",)),
+        (5, ("5",)),
+        (6, ("30",)),
+        (7, ("12",)),
+    ]
+    assert made.trips[4].points == 1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from planner.film.items import read_items
+from planner.film.items import Item, read_items
 from planner.film.wording import Lexicon
 
 
@@ -42,3 +42,23 @@ def test_a_phrase_with_a_comma(lexicon: Lexicon) -> None:
 def test_leading_zeros(lexicon: Lexicon) -> None:
     """04 is player 4, 00 and 0 are themselves."""
     assert [one[1] for one in kinds(lexicon, "#04 #00 #0")] == ["4", "00", "0"]
+
+
+def test_arrows_and_pluses_before_players(lexicon: Lexicon) -> None:
+    """An arrow or plus before a jersey is no points, before a small number at the end it is."""
+    line = read_items("nbo 20 → brick → 41 reb → 0", lexicon)
+    assert [one.value for one in line if one.kind == "points"] == [0]
+    assert [one.text for one in line if one.kind == "number"] == ["20", "41"]
+    line = read_items("32 flat show + 5 dies on the pick → 1 dribble → 2", lexicon)
+    assert [one.value for one in line if one.kind == "points"] == [2]
+    assert {"32", "5"} <= {one.text for one in line if one.kind == "number"}
+    assert [one.text for one in read_items("jb 12+44", lexicon) if one.kind == "number"] == ["12", "44"]
+
+
+def test_more_numbers_that_are_no_players(lexicon: Lexicon) -> None:
+    """All five, who is excepted and points with their reason are no players; the first of a pair is one."""
+    assert not [one for one in read_items("all 5 in stance", lexicon) if one.kind == "number"]
+    assert not [one for one in read_items("everybody walks except 8", lexicon) if one.kind == "number"]
+    assert Item("points", "", 0) in read_items("no box out, 0 cause he travelled", lexicon)
+    line = read_items("switch miss 3/24", lexicon)
+    assert [one.text for one in line if one.kind == "number"] == ["3", "24"]

@@ -97,3 +97,21 @@ def test_codes_that_are_no_words(lexicon: Lexicon) -> None:
         "notes.txt", b"2r = no second rotation, b+ = no box out\n1. 2r\n2. b+ 4\n3. stop\n", lexicon
     )
     assert [one.breakdown for one in made.sightings] == ["no-rotation", "no-box-out"]
+
+
+def test_codes_in_capitals(lexicon: Lexicon) -> None:
+    """A key without marks is known by codes in capitals before small letters, several a line."""
+    codes, lines, _ = legend(lexicon, "ZB no box out / ZL late closeout", "ZM gave middle / ZQ mute, no talk")
+    assert codes == {"zb": "no-box-out", "zl": "late-closeout", "zm": "gave-middle", "zq": "no-talk"}
+    assert lines == {1, 2}
+    assert legend(lexicon, "Late closeout / No box out", "BO 12 / LC 4")[0] == {}
+
+
+def test_what_was_good_or_theirs_is_no_breakdown(lexicon: Lexicon) -> None:
+    """A key's word for a good trip or their own mistake counts nothing."""
+    codes, lines, _ = legend(
+        lexicon, "ok = good trip", "to = they gave it away themselves", "zb = no box out"
+    )
+    assert {key for key, meant in codes.items() if meant == "no-box-out"} == {"zb"}
+    assert not set(codes.values()) - {"no-box-out", "clean", "stop", "neutral"}
+    assert lines == {1, 2, 3}

@@ -88,3 +88,33 @@ def test_players_are_no_possessions() -> None:
 def test_any_lines_stay_as_many(lines: list[str]) -> None:
     """Whatever is written, as many lines come back."""
     assert len(numbered(lines)) == len(lines)
+
+
+def test_numbers_behind_clocks(read: Read) -> None:
+    """``7:40 2. 33 no box`` is possession 2, in each half from 1 again; no number is a player."""
+    half = ("9:40 1. 12 beat off the dribble ..2", "9:02 2. stop ..0", "8:31 3. 33 no box out ..2")
+    more = ("8:00 4. 5 late closeout ..3", "7:30 5. stop ..0")
+    made = read("\n".join(("1st half", *half, *more, "2nd half", *half, *more)))
+    assert made.possessions == 10
+    assert sightings(made) == [
+        (1, "blown-by", ("12",)),
+        (3, "no-box-out", ("33",)),
+        (4, "late-closeout", ("5",)),
+        (6, "blown-by", ("12",)),
+        (8, "no-box-out", ("33",)),
+        (9, "late-closeout", ("5",)),
+    ]
+
+
+def test_players_listed_below_a_number(read: Read) -> None:
+    """Jerseys that head the bullets below a possession do not number possessions."""
+    made = read(
+        "- 1: 12 beat off the dribble, 2 pts\n- 2: stop\n- 3: two things:\n    - 5: no ball pressure\n"
+        "    - 31: no box out\n    - 2 pts\n- 4: stop\n- 5: stop\n- 6: stop\n- 7: stop"
+    )
+    assert made.possessions == 7
+    assert sightings(made) == [
+        (1, "blown-by", ("12",)),
+        (3, "no-pressure", ("5",)),
+        (3, "no-box-out", ("31",)),
+    ]

@@ -7,6 +7,7 @@ import pytest
 from planner.film.items import read_items
 from planner.film.points import Habits, declared, habits, score, stated
 from planner.film.wording import Lexicon
+from tests.film.conftest import Read
 
 
 def points(lexicon: Lexicon, *lines: str) -> list[int | str | None]:
@@ -77,3 +78,17 @@ def test_free_throws_are_part_of_the_points(lexicon: Lexicon) -> None:
     """``1 of 2`` beside the points of a possession contradicts nothing."""
     assert points(lexicon, "+3 reach foul 21 (1 of 1)", "+1 reach foul 4 (1 of 2)") == [3, 1]
     assert points(lexicon, "0 stop", "2 bo 21", "0 then +2 bo 4", "3 lc 9") == [0, 2, 2, 3]
+
+
+def test_a_zero_that_ends_a_line(read: Read) -> None:
+    """Where nobody wears 0 a 0 that ends a line is its points; where somebody does, it may be he."""
+    assert [one.points for one in read("Q1 8:42 5 no talk 0\nQ1 8:20 12 beat 2pts").trips] == [0, 2]
+    made = read("Q1 8:42 no box out 0\nQ1 8:20 #0 beat 2 pts")
+    assert made.sightings[0].players == ("0",)
+
+
+def test_a_number_that_is_a_sentence(read: Read) -> None:
+    """A small number by itself behind a full stop is points, with words behind it a player."""
+    made = read("1) #9 ball watching. back cut. 2\n2) stop\n3) 4 is late on the closeout, they miss\n4) stop")
+    assert [one.points for one in made.trips] == [2, 0, 0, 0]
+    assert made.sightings[-1].players == ("4",)

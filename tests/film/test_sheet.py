@@ -329,3 +329,65 @@ def test_strokes_beside_praise(read: Read) -> None:
         ("no-box-out", 7),
         ("late-closeout", 3),
     ]
+
+
+def test_a_bullet_whose_notes_stand_below(read: Read) -> None:
+    """A bullet that only names the action is a possession, the bullets set below it are its notes."""
+    rows = [
+        "- 12 beat off the dribble 2 pts",
+        "- high screen:",
+        "  - 5 dies on the screen",
+        "  - no talk 3 pts",
+    ]
+    intake = read("\n".join([*rows, "- 30 no box out 2 pts", "- they walk 0 pts"]))
+    assert [one.points for one in intake.trips] == [2, 3, 2, 0]
+    assert seen(intake) == [
+        (1, "blown-by", ("12",)),
+        (2, "died-on-screen", ("5",)),
+        (2, "no-talk", ()),
+        (3, "no-box-out", ("30",)),
+    ]
+
+
+def test_a_list_that_goes_on_with_and(read: Read) -> None:
+    """A bullet that begins with ``and`` and has points of its own is the next possession."""
+    intake = read("- 12 beat 2 pts\n- and 30 no box out 2 pts\n- stop\n- and then stop\n")
+    assert len(intake.trips) == 4
+
+
+def test_who_it_was_is_said_later(read: Read) -> None:
+    """A line that only says who it was puts the charge right and is no possession."""
+    intake = read("4 beat 2 pts\n12 reach foul 0 pts\n30 no box out 2 pts\noh and the reach was 15 not 12")
+    assert len(intake.trips) == 3
+    assert seen(intake)[1] == (2, "reach-foul", ("15",))
+
+
+def test_a_long_line_pasted_twice(read: Read) -> None:
+    """A long line without clock or number that stands there twice is one possession, a short one two."""
+    line = "30 stands next to her girl and does not box out = 2"
+    assert len(read(f"12 beat = 2\n{line}\n{line}\nstop = 0").trips) == 3
+    assert len(read("12 beat = 2\n12 beat = 2\nstop = 0").trips) == 3
+
+
+@pytest.mark.parametrize("title", ["## Tomorrow", "TO DO", "Next practice:", "## Totals (mine)"])
+def test_below_the_last_title(read: Read, title: str) -> None:
+    """Below a title of totals or of what to do nothing is counted."""
+    rows = "\n".join(["- 12 beat 2 pts", "- 30 no box out 2 pts", "- stop 0 pts"])
+    intake = read(f"{rows}\n\n{title}\n\n- no box out 30\n- late closeout drill 4\n")
+    assert len(intake.trips) == len(intake.sightings) + 1 == 3
+
+
+@pytest.mark.parametrize(
+    "last",
+    ["That's 44 given away, 30 no box out twice.", "tmrw no box out drill", "My sum is two no box outs"],
+)
+def test_a_last_line_sums_up(read: Read, last: str) -> None:
+    """A last line that sums up or looks ahead is no possession."""
+    assert len(read(f"12 beat 2 pts\n30 no box out 2 pts\nstop\n{last}").trips) == 3
+
+
+def test_pluses_beside_dashes(read: Read) -> None:
+    """Where good trips have a plus and bad ones a dash, a plus opens a possession."""
+    rows = ["- 12 beat for 2", "+ five voices, they walk, 0", "- 30 no box out for 2", "- 4 sealed for 2"]
+    intake = read("\n".join(["`+` = good, `-` = bad for us", "", *rows, *rows, "+ a stop, 0", "---"]))
+    assert [one.points for one in intake.trips] == [2, 0, 2, 2, 2, 0, 2, 2, 0]

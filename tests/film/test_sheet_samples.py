@@ -1,4 +1,4 @@
-"""Sheets by twenty-three invented hands against truths written by hand.
+"""Sheets by thirty-three invented hands against truths written by hand.
 
 All were read while the reader was made. A sighting is right with possession, breakdown and players.
 """
@@ -71,12 +71,18 @@ def score(group: str, name: str, lexicon: Lexicon) -> Score:
         (true & read).total(),
         read.total(),
         true.total(),
-        intake.possessions == truth["possessions"],
+        intake.possessions == (truth["possessions"] or None),
         wrong,
     )
 
 
-@pytest.mark.parametrize("name", ["harbor.txt", "squint.txt", "fence.txt", "grid.csv", "rows.csv"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        *("harbor.txt", "squint.txt", "fence.txt", "grid.csv", "rows.csv"),
+        *("dotted.txt", "meaning.csv"),
+    ],
+)
 def test_sheets_read_whole(lexicon: Lexicon, name: str) -> None:
     """Keys at the top and bottom, players stuck to codes, strokes and grids: read whole, points too."""
     made = score("build", name, lexicon)
@@ -100,11 +106,19 @@ def test_sheets_read_whole(lexicon: Lexicon, name: str) -> None:
         ("tolland.txt", 0.96, 0.99, 0),
         ("bridge.csv", 0.83, 0.74, 0),
         ("ladder.txt", 1.0, 1.0, 0),
-        ("lantern.txt", 0.55, 0.58, 4),
+        ("lantern.txt", 0.62, 0.61, 2),
         ("orchard.md", 0.77, 0.61, 1),
         ("pebble.csv", 0.97, 1.0, 0),
-        ("ribbon.txt", 0.71, 0.71, 2),
-        ("window.md", 0.61, 0.54, 0),
+        ("ribbon.txt", 0.74, 0.73, 2),
+        ("window.md", 0.65, 0.57, 0),
+        ("paired.csv", 0.97, 0.97, 0),
+        ("strokes.txt", 1.0, 0.96, 0),
+        ("pocket.txt", 0.89, 0.99, 0),
+        ("pages.csv", 0.94, 0.96, 0),
+        ("plusses.md", 0.94, 0.96, 0),
+        ("leaders.txt", 0.99, 0.95, 0),
+        ("arrows.txt", 0.91, 0.89, 0),
+        ("capitals.txt", 0.94, 0.94, 0),
     ],
 )
 def test_sheets_read_nearly_whole(
@@ -119,8 +133,12 @@ def test_sheets_read_nearly_whole(
     assert made.recall >= recall, str(made)
 
 
-LATER = {"bridge.csv", "ladder.txt", "lantern.txt", "orchard.md", "pebble.csv", "ribbon.txt", "window.md"}
-"""Seven hands that came later, harder ones; what was reached on the sixteen before them is held."""
+LATER = {
+    *("bridge.csv", "ladder.txt", "lantern.txt", "orchard.md", "pebble.csv", "ribbon.txt", "window.md"),
+    *("dotted.txt", "paired.csv", "strokes.txt", "pocket.txt", "meaning.csv", "pages.csv", "plusses.md"),
+    *("leaders.txt", "arrows.txt", "capitals.txt"),
+}
+"""Seventeen hands that came later; what was reached on the sixteen before them is held."""
 
 
 def test_hands_together(lexicon: Lexicon) -> None:
@@ -131,8 +149,8 @@ def test_hands_together(lexicon: Lexicon) -> None:
         if file.suffix in (".txt", ".csv", ".md") and file.name != "README.md"
     }
     before = [one for name, one in scores.items() if name not in LATER]
-    assert (len(before), len(scores)) == (16, 23)
-    for some, precision, recall in ((before, 0.96, 0.97), (list(scores.values()), 0.90, 0.90)):
+    assert (len(before), len(scores)) == (16, 33)
+    for some, precision, recall in ((before, 0.96, 0.97), (list(scores.values()), 0.92, 0.92)):
         right = sum(one.right for one in some)
         assert right >= precision * sum(one.read for one in some)
         assert right >= recall * sum(one.true for one in some)

@@ -22,3 +22,13 @@ def test_possessions_are_no_squad() -> None:
     """Lines of notes name nobody."""
     found = read_players(["1 Stop", "2 Miss", "3 Good", "4 Clean", "bo 3 4 5"])
     assert (found.lines, found.names) == (set(), {})
+
+
+def test_nicknames_a_line_each() -> None:
+    """Nicknames explained one a line are the names of the sheet, with and without an article."""
+    found = read_players(
+        ["  Biscuit is 4 (small)", "  the Duke is 9", "Rail is 12, because he is thin", "Biscuit late"]
+    )
+    assert found.lines == {1, 2, 3}
+    assert named("Biscuit late, the Duke and Rail's man", found.names) == "#4 late, the #9 and #12 man"
+    assert read_players(["Sealed: 3", "Backdoor - 2", "Reach is bad"]).names == {}

@@ -431,3 +431,55 @@ def test_any_cells(note: Note, rows: list[list[str]], mark: str) -> None:
         assert set(one.players) <= ROSTER
         assert one.possession is None or intake.trips[one.possession - 1].points == one.points
     assert all(one.why and one.line for one in intake.unclear)
+
+
+def test_a_second_mistake_and_its_player(table: Read) -> None:
+    """Columns of a second mistake and of its player are known by what they hold; a remark puts one right."""
+    text = (
+        "Price;Half;Left;Fault A;A on;Fault B;B on;Remark\n"
+        "2;1;9:40;beat off the dribble;12;no help at the rim;30;\n"
+        "0;1;9:10;;;;;solid\n"
+        "3;1;8:40;late closeout;4;;;A on should be 14, not 4\n"
+        "2;1;8:02;no box out;30;no box out;12;\n"
+        "2;1;7:30;ball watching;5+12;;;\n"
+        "9;;;faults in all: 6;;;;my count\n"
+    )
+    made = table(text.replace("Price", "Cost"))
+    assert made.possessions == 5
+    assert [(one.possession, one.breakdown, one.players) for one in made.sightings] == [
+        (1, "blown-by", ("12",)),
+        (1, "late-help", ("30",)),
+        (3, "late-closeout", ("14",)),
+        (4, "no-box-out", ("30",)),
+        (4, "no-box-out", ("12",)),
+        (5, "ball-watching", ("5", "12")),
+    ]
+
+
+def test_a_row_that_explains_codes(table: Read) -> None:
+    """Where the row below the header says what its codes mean, it is the header; sums are no row."""
+    text = (
+        "Shirt,AA,BB,CC,DD,SUM\n(means),no box out,late closeout,ball watching,steals - GOOD,all\n"
+        "4,2,,1,3,3\n9,,1,,,1\nALL,2,1,1,3,4\n"
+    )
+    made = table(text)
+    assert counts(made) == {
+        ("no-box-out", ("4",)): 2,
+        ("ball-watching", ("4",)): 1,
+        ("late-closeout", ("9",)): 1,
+    }
+
+
+def test_the_column_that_numbers_possessions(table: Read) -> None:
+    """Of two columns that run up, pages and possessions, the one with more numbers counts possessions."""
+    rows = [
+        *("1,1,00:40,12,beat off the dribble,2", "1,2,01:10,30,no box out,2", "1,3,01:50,4,late closeout,3"),
+        *("2,4,02:20,12,ball watching,0", "2,5,03:01,24,back cut,", "2,5,03:02,8 not 24,row above,2"),
+        *("2,6,03:40,30,sealed,2", ",,,,sums,", ",,,30,no box out,"),
+    ]
+    made = table("\n".join(["Pg,Go,Tape,Who,What went wrong,Price", *rows]))
+    assert made.possessions == 6
+    assert [(one.possession, one.breakdown, one.players) for one in made.sightings][4:] == [
+        (5, "back-cut", ("8",)),
+        (6, "sealed", ("30",)),
+    ]
