@@ -28,12 +28,16 @@ _FOLLOWS = frozenset(
         *(
             ("strong-side-help", "unmatched"),
             ("strong-side-help", "over-commit"),
+            ("turned-back", "hands-down"),
+            ("no-rotation", "over-commit"),
             ("no-pursuit", "inside-lost"),
         ),
     }
 )
 """What is only said to tell how the first went on, when it names nobody else: roll man free, no bump."""
 _TWO = frozenset({"pair", "both", "two"})
+_ANEW = frozenset({"again", "then", "second", "another", "also", "too", "later"})
+"""Words with which a mistake is one more, not the same told in more words."""
 _REMARK = 3
 """Longest stretch of unknown words that may be a breakdown we do not know."""
 
@@ -68,7 +72,17 @@ def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
 
 
 def _followed(charges: list[Charge]) -> list[Charge]:
-    """Drop what only tells how another mistake went on; a hand missing on a slip is the slip."""
+    """Drop what only tells how another mistake went on; a hand missing on a slip is the slip.
+
+    Hands at the sides on a shot are no contest, told once.
+    """
+    shots = [one for one in charges if one.breakdown == "no-contest"]
+    charges = [
+        one
+        for one in charges
+        if one.breakdown != "hands-down"
+        or not any(not one.players or not shot.players or set(one.players) & set(shot.players) for shot in shots)
+    ]
     slip = next((one for one in charges if one.breakdown == "slipped-screen" and not one.players), None)
     hand = next((one for one in charges if one.breakdown == "no-contest" and not one.named), None)
     if slip is not None and hand is not None:
@@ -89,12 +103,20 @@ def _merged(charges: list[Charge]) -> list[Charge]:
     """Drop what a line only says again: a breakdown without players that stands with players too."""
     kept: list[Charge] = []
     for one in charges:
+        if one.players and any(_told_twice(one, other) for other in kept):
+            continue
         others = [other for other in charges if other.breakdown == one.breakdown and other is not one]
         bare = not one.players and one.count == 1
         again = any(other.players or other.count > 1 for other in others) or any(o in kept for o in others)
         if not (bare and again):
             kept.append(one)
     return kept
+
+
+def _told_twice(one: Charge, other: Charge) -> bool:
+    """Say whether one mistake of the same players is only told in more words."""
+    same = other.breakdown == one.breakdown and set(other.players) == set(one.players)
+    return same and not one.anew and one.count == other.count == 1
 
 
 def _of_both(part: Part) -> None:
@@ -107,6 +129,8 @@ def _of_both(part: Part) -> None:
 def _attach(part: Part) -> None:
     """Charge the players of a stretch to its breakdowns."""
     charges = part.charges
+    for one in charges:
+        one.anew = not _ANEW.isdisjoint(part.words)
     _of_both(part)
     if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
         del part.pieces[0]

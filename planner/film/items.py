@@ -7,6 +7,7 @@ from typing import Literal, NamedTuple
 
 from planner.film.meant import overruled, told
 from planner.film.misheard import misheard
+from planner.film.lexicon import NO
 from planner.film.wording import Lexicon, Meaning, Spot
 from planner.film.words import Token, number_word, stem, tokens
 
@@ -38,6 +39,18 @@ _MEASURES = frozenset(
         "dribbles",
     }
 )
+_THEY = frozenset({"they", "theyre", "opponents", "opponent"})
+_OF_DEFENDERS = frozenset(
+    {
+        *("ball-watching", "turned-back", "hands-down", "no-talk", "no-pursuit", "no-bluff", "over-commit"),
+        *("fly-by", "left-feet", "reach-foul", "slow-back", "no-pressure", "slow-recover", "late-show"),
+        *("no-box-out", "late-help", "far-from-paint", "died-on-screen", "stuck-on-tag"),
+    }
+)
+"""What is told with the one who did it as its subject: nothing of ours where that is an opponent."""
+_SUBJECT = 3
+_LACKING = frozenset({"late", "slow", "poor", "bad", "weak", "lazy"})
+_BOUNCES = frozenset({"bounce", "bounces", "bounced", "bouncing"})
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _AROUND = 2
@@ -103,12 +116,34 @@ class _Reader:
         for spot in self._spots(said):
             if spot.meaning.kind in ("neutral", "clean") and self._said_points(said, spot):
                 continue
+            if spot.meaning.id in _OF_DEFENDERS and self._they_did(said, spot):
+                spot = replace(spot, meaning=Meaning("neutral"))
             self._plain(said, at, spot.start)
             self.found += [item for place, item in inside if place < spot.end]
             self.found.append(_spotted(spot, said))
             inside = [pair for pair in inside if pair[0] >= spot.end]
             at = spot.end
         self._plain(said, at, len(said))
+
+    def _they_did(self, said: list[str], spot: Spot) -> bool:
+        """Say whether a mistake is told of the other team: ``their #11 loses the ball``, ``they jog back``."""
+        named = self.lexicon.canonical(said[spot.start : spot.end], spelling=False)
+        noun = bool(named) and (named[0].text == NO or named[0].text in _LACKING)
+        if spot.start > _SUBJECT or noun or "by" in said[spot.start : spot.end]:
+            return False
+        if said[0] in _THEY or said[0] in _THEIR:
+            return not any(word in ("because", "cause", "as", "while", "when") for word in said[: spot.start])
+        player = self.line[self.at - 1] if self.at else None
+        if player is None or player.kind not in ("jersey", "number", "paren") or spot.start > 1:
+            return False
+        before = self._run_before(self.at - 1)
+        return bool(before) and (before[-1] in _THEIR or (len(before) > 1 and before[-2] in _THEIR))
+
+    def _run_before(self, at: int) -> list[str]:
+        start = at
+        while start and self.line[start - 1].kind in ("word", "and"):
+            start -= 1
+        return [token.text for token in self.line[start:at]]
 
     def _said_points(self, said: list[str], spot: Spot) -> bool:
         """Say whether a word that may tell a kind of shot, or that all was well, is a number of points."""
@@ -210,7 +245,7 @@ class _Reader:
             self.found.append(Item("noise", token.text, token.value))
         elif token.kind == "jersey":
             self.found.append(Item("jersey", jersey(token.text), token.value))
-        elif token.kind == "noise":
+        elif token.kind == "noise" or (token.kind == "times" and self.run[-1:] and self.run[-1] in _BOUNCES):
             self.found.append(Item("noise", token.text))
         elif token.kind in ("points", "paren", "times"):
             self.found.append(Item(token.kind, token.text, token.value))

@@ -25,9 +25,12 @@ _SHORTEST_TYPO = 4
 _LONGEST_TYPO = 30
 _USUAL = 3
 """Example sentences in which a word must stand to be no typing error."""
+_FAR = 2
+"""Typing errors from which on the first letter must be right."""
 _MEMORY = 20_000
 NO = "no"
 _LACKS = frozenset({NO, "late", "slow"})
+_MEASURED = frozenset({"a", "little", "quite", "that", "wee", "another"})
 _ALONE = 0.85
 _LOOSE = 0.75
 """Sureness of a phrase with a stranger inside."""
@@ -171,6 +174,9 @@ class Lexicon:
         near = self.near(word, 1 if len(word) < 8 else 2)
         if not near or word in self._spoken:
             return None
+        near = [(one, far) for one, far in near if far < _FAR or one[0] == word[0]]
+        if not near:
+            return None
         best, distance = near[0]
         ties = {stem(self.same.get((one,), one)) for one, far in near if far == distance}
         if len(ties) > 1 or (len(word) == _SHORTEST_TYPO and sorted(word) != sorted(best)):
@@ -197,7 +203,8 @@ class Lexicon:
         found: list[_Word] = []
         at = 0
         while at < len(right):
-            size, word = self._same_at(right, at) if right[at][0] in self._same_longest else (1, right[at][0])
+            plain = right[at][0] not in self._same_longest or _a_bit(said, at)
+            size, word = (1, right[at][0]) if plain else self._same_at(right, at)
             if word not in self.fillers or size > 1:
                 sure = min(one[1] for one in right[at : at + size])
                 joined = self.joined.get(word) if word not in self.known else None
@@ -234,6 +241,8 @@ class Lexicon:
             part = line[at : at + size]
             meaning = self.phrases.get(tuple(word.text for word in part))
             if meaning is None or (meaning.short and not short):
+                continue
+            if part[-1].text == NO and size > 1 and at + size < len(line):
                 continue
             before = line[at - 1].text if at else ""
             if meaning.kind == "breakdown" and (before,) in self.groups["praise"]:
@@ -273,6 +282,9 @@ class Lexicon:
         """Return the breakdown that these words name where they stand by themselves (``got beat``)."""
         line = self.canonical(said)
         named = self.alone.get(tuple(word.text for word in line))
+        if not named:
+            bare = [word for word in said if word not in self.fillers]
+            named = self.alone.get(tuple(said)) or self.alone.get(tuple(bare))
         return Spot(0, len(said), Meaning("breakdown", named), _ALONE) if named else None
 
     def bridged(self, before: Sequence[str], after: Sequence[str]) -> bool:
@@ -323,6 +335,11 @@ class Lexicon:
             elif phrase and phrase != (NO,) and meant in MEANINGS:
                 phrases[phrase] = Meaning(meant)
         return replace(self, phrases=phrases, spoken=self.spoken | spoken, own=frozenset(own))
+
+
+def _a_bit(said: Sequence[str], at: int) -> bool:
+    """Say whether a word is the measure ``a bit``, not what somebody did to a fake."""
+    return said[at] == "bit" and at > 0 and said[at - 1] in _MEASURED
 
 
 def _longest_by_first(phrases: Iterable[Phrase]) -> dict[str, int]:

@@ -154,7 +154,9 @@ class _Loader:
         if not phrase or phrase == (NO,) or self.alone.get(phrase, breakdown) != breakdown:
             self._fault(file, f"'{clean_line(said, 60)}' cannot stand alone for one breakdown")
         else:
-            self.alone[phrase] = breakdown
+            written = tuple(words(said))
+            told = len(written) == 1 and written[0].endswith("ed") and stem(written[0]) in set(self.base.same.values())
+            self.alone[written if told or len(written) > len(phrase) == 1 else phrase] = breakdown
 
     def _table(self, file: str, table: Mapping[str, Any], key: str) -> dict[str, Any]:
         value = table.get(key, {})
