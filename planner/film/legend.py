@@ -22,6 +22,8 @@ _HEAD = re.compile(
 )
 _FEW = 2
 _UNDERSTOOD = 0.6
+_SHORT = 3
+"""Words that a code may stand for which names no mistake."""
 
 
 @dataclass(slots=True)
@@ -39,6 +41,8 @@ class Legend:
     unknown: set[str] = field(default_factory=set)
     stated: list[tuple[str, str]] = field(default_factory=list)
     asked: list[tuple[int, str, str]] = field(default_factory=list)
+    short: dict[str, str] = field(default_factory=dict)
+    """Codes that stand for words of ours which name no mistake by themselves: ``bs`` for ``ball screen``."""
 
     @property
     def known(self) -> dict[str, str]:
@@ -172,6 +176,10 @@ class _Reader:
                 self.out.stated.append((code, said))
             elif made is not None:
                 self.out.codes[name] = made.target
+                if name == code and meant(said, self.lexicon, bare=False) is None:
+                    self.out.short[name] = said
+            elif _trade(said, self.lexicon):
+                self.out.short[name] = said
             elif not _aside(said, self.lexicon):
                 why = f"the key's '{clean_line(code, 24)}' stands for no breakdown we know"
                 self.out.problems.append(f"line {line.number}: {why}")
@@ -189,6 +197,14 @@ def _states(code: str, said: str, lexicon: Lexicon) -> bool:
         left & {"number", "num", "numbers", "no", "digit", "nr", "jersey", "last", "first"}
     )
     return about and (bool(right & tells) or bool(right & {"points", "pts", "pt", "scored", "score"}))
+
+
+def _trade(said: str, lexicon: Lexicon) -> bool:
+    """Say whether a code stands for nothing but words of the trade, of which a mistake may be made."""
+    spelled = words(said)
+    named = [word.text for word in lexicon.canonical(spelled, spelling=False)]
+    plays = {(word,) for word in named} & (lexicon.groups["topics"] | lexicon.groups["plays"])
+    return len(spelled) <= _SHORT and bool(plays) and all(word in lexicon.known for word in spelled)
 
 
 def _aside(said: str, lexicon: Lexicon) -> bool:

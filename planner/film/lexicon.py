@@ -18,7 +18,7 @@ MEANINGS = ("clean", "stop", "missed", "neutral")
 """Phrases that mean something other than a breakdown."""
 GROUPS = (
     *("praise", "scored", "scored_after", "shots", "counted", "theirs", "remarks", "totals", "legend"),
-    *("also", "topics", "linking", "known", "credit", "who"),
+    *("also", "topics", "plays", "linking", "known", "credit", "who"),
 )
 """Lists of words that help to read what stands beside them."""
 _SHORTEST_TYPO = 4

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from planner.film.lexicon import MEANINGS, NO, Lexicon
 from planner.film.likeness import Faults, Topics, learn_faults
-from planner.film.words import plain, words
+from planner.film.words import plain, stem, words
 
 _SAID = 0.4
 """What a spoken sentence counts beside a written phrase."""
@@ -61,8 +61,11 @@ def meant(said: str, lexicon: Lexicon, *, bare: bool = True) -> Meant | None:
     if whole is not None and whole.meaning.kind in MEANINGS:
         return Meant(whole.meaning.kind)
     spots = lexicon.spots(label)
-    if {spot.meaning.kind for spot in spots} & {"praised", "denied"} or credited(label, lexicon):
+    kinds = {spot.meaning.kind for spot in spots}
+    if kinds & {"praised", "denied"} or credited(label, lexicon):
         return None
+    if "breakdown" not in kinds and (label[0] in _OTHERS or (stem(label[0]),) in lexicon.groups["praise"]):
+        return Meant("stop" if label[0] in _OTHERS else "clean") if kinds <= {"stop", "clean"} else None
     if _topic(label, lexicon):
         return _missing(label, lexicon) if bare else None
     named = {spot.meaning.id for spot in spots if spot.meaning.kind == "breakdown"}

@@ -79,6 +79,17 @@ def humps_parted(text: str, names: Collection[str] = ()) -> str:
     return _CAMEL.sub(parted, text) if not text.islower() else text
 
 
+def in_full(line: str, short: Mapping[str, str], codes: Collection[str]) -> str:
+    """Return a line with codes written as the words they stand for (``short``, code -> words).
+
+    One that is a mistake by itself (``codes``) is written so only beside other words.
+    """
+    for code, said in short.items():
+        if code in line.lower():
+            line = _in_full(line, code, said, alone=code not in codes)
+    return line
+
+
 def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped: Mapping[str, str]) -> str:
     """Return the notes of a line in plain form with everything stuck together parted.
 
@@ -102,6 +113,16 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     if any(char.isdigit() for char in notes):
         notes = _digits_parted(notes, lexicon, codes)
     return _GLUED.sub(lambda match: _unglued(match.group(), lexicon), notes)
+
+
+def _in_full(notes: str, code: str, said: str, *, alone: bool) -> str:
+    """Write a code as the words it stands for; one that is a mistake ``alone`` only beside other words."""
+    spelled = rf"(?<![\w/]){re.escape(code)}(?![\w/])"
+    if not alone:
+        word = r"(?!(?:and|then|by|plus|also)\b)[a-z]{2,}"
+        before = rf"(?:(?<=[a-z]{{2}}\s)(?<!and\s)(?<!then\s)(?<!plus\s)(?<!also\s){spelled})"
+        spelled = rf"{before}|{spelled}(?=\s+{word})"
+    return re.sub(spelled, said, notes, flags=re.IGNORECASE)
 
 
 def _players(match: re.Match[str]) -> str:
