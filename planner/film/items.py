@@ -7,6 +7,7 @@ from typing import Literal, NamedTuple
 
 from planner.film.meant import overruled, told
 from planner.film.misheard import misheard
+from planner.film.clipped import unclipped
 from planner.film.lexicon import NO
 from planner.film.wording import Lexicon, Meaning, Spot
 from planner.film.words import Token, number_word, stem, tokens
@@ -157,6 +158,10 @@ class _Reader:
         alone = self.lexicon.by_itself(said) if not spots else None
         if alone is not None:
             return [alone]
+        full = unclipped(said, spots, self.lexicon)
+        if full is not None:
+            apart = [one for one in spots if one.end <= full.start or one.start >= full.end]
+            return sorted([*apart, full], key=lambda one: one.start)
         if not any(spot.meaning.kind == "breakdown" for spot in spots):
             heard = misheard(said, spots, self.lexicon)
             if heard is not None:
