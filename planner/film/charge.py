@@ -10,6 +10,7 @@ from planner.film.charge_parts import PRONOUNS, Charge, Part, parts_of
 from planner.film.items import Item
 from planner.film.points import Habits
 from planner.film.wording import Lexicon
+from planner.film.words import stem
 
 __all__ = ["Charge", "Charged", "charge"]
 
@@ -67,7 +68,7 @@ def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
     lend(parts)
     made.charges = _followed(_merged([one for part in parts for one in part.charges]))
     for part in parts:
-        made.odd += _odd(part, lexicon)
+        made.odd += [why for why in _odd(part, lexicon) if not (made.charges and _went_before(part, lexicon))]
     return made
 
 
@@ -81,6 +82,7 @@ def _followed(charges: list[Charge]) -> list[Charge]:
         one
         for one in charges
         if one.breakdown != "hands-down"
+        or one.named
         or not any(not one.players or not shot.players or set(one.players) & set(shot.players) for shot in shots)
     ]
     slip = next((one for one in charges if one.breakdown == "slipped-screen" and not one.players), None)
@@ -103,7 +105,7 @@ def _merged(charges: list[Charge]) -> list[Charge]:
     """Drop what a line only says again: a breakdown without players that stands with players too."""
     kept: list[Charge] = []
     for one in charges:
-        if one.players and any(_told_twice(one, other) for other in kept):
+        if one.players and not one.named and any(_told_twice(one, other) for other in kept):
             continue
         others = [other for other in charges if other.breakdown == one.breakdown and other is not one]
         bare = not one.players and one.count == 1
@@ -206,6 +208,18 @@ def _odd(part: Part, lexicon: Lexicon) -> list[str]:
     if unknown and len(part.words) <= _REMARK and (part.groups or coded):
         return [f"'{said}' is no breakdown we know"]
     return []
+
+
+def _went_before(part: Part, lexicon: Lexicon) -> bool:
+    """Say whether a stretch tells what was done before something else went wrong: ``tags, never gets out``."""
+    if not part.groups and "did" not in part.words:
+        return False
+    done = [
+        word
+        for word in part.words
+        if (stem(word),) in lexicon.groups["topics"] or (lexicon.same.get((word,), ""),) in lexicon.groups["topics"]
+    ]
+    return bool(done) and ("did" in part.words or all(word.endswith(("s", "ed")) for word in done))
 
 
 def _near(part: Part, lexicon: Lexicon) -> bool:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import Literal, NamedTuple
 
 from planner.film.meant import overruled, told
 from planner.film.misheard import misheard
 from planner.film.clipped import unclipped
 from planner.film.lexicon import NO
+from planner.film.undone import undone
 from planner.film.wording import Lexicon, Meaning, Spot
 from planner.film.words import Token, number_word, stem, tokens
 
@@ -51,6 +53,12 @@ _OF_DEFENDERS = frozenset(
 """What is told with the one who did it as its subject: nothing of ours where that is an opponent."""
 _SUBJECT = 3
 _LACKING = frozenset({"late", "slow", "poor", "bad", "weak", "lazy"})
+_SHOT = frozenset(
+    stem(word)
+    for word in ("shot", "shoot", "shooter", "shooting", "jumper", "closeout", "closes", "arrive", "arrives", "threw", "thrower")
+)
+_PASSED = frozenset(stem(word) for word in ("pass", "passer", "passing", "skip", "feed", "entry", "inbounder"))
+_ARRIVED = frozenset({("got", "there"), ("gets", "there"), ("get", "there"), ("in", "time"), ("got", "to"), ("gets", "to")})
 _BOUNCES = frozenset({"bounce", "bounces", "bounced", "bouncing"})
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
@@ -119,6 +127,8 @@ class _Reader:
                 continue
             if spot.meaning.id in _OF_DEFENDERS and self._they_did(said, spot):
                 spot = replace(spot, meaning=Meaning("neutral"))
+            if spot.meaning.id == "hands-down" and _on_shot(said):
+                spot = replace(spot, meaning=Meaning("breakdown", "no-contest"))
             self._plain(said, at, spot.start)
             self.found += [item for place, item in inside if place < spot.end]
             self.found.append(_spotted(spot, said))
@@ -170,7 +180,8 @@ class _Reader:
             return [self._overruled(spots[0], said)]
         if spots or any((stem(word),) in self.lexicon.groups["praise"] for word in said):
             return spots
-        return self.lexicon.loose(said) or self._told(said)
+        lacking = undone(said, self.lexicon)
+        return self.lexicon.loose(said) or ([lacking] if lacking else self._told(said))
 
     def _overruled(self, spot: Spot, said: list[str]) -> Spot:
         """Return a phrase, or what the words around it make of it when they are many."""
@@ -316,6 +327,13 @@ class _Reader:
 def jersey(digits: str) -> str:
     """Return a jersey as text: ``0`` and ``00`` are two players, ``04`` is 4."""
     return digits if digits in ("0", "00") else digits.lstrip("0") or "0"
+
+
+def _on_shot(said: list[str]) -> bool:
+    """Say whether a stretch is about a shot or the way out to it, not about a pass."""
+    words = {stem(word) for word in said}
+    there = any(pair in _ARRIVED for pair in pairwise(said))
+    return (bool(words & _SHOT) or there) and not words & _PASSED
 
 
 def _spotted(spot: Spot, said: list[str]) -> Item:

@@ -18,7 +18,7 @@ MEANINGS = ("clean", "stop", "missed", "neutral")
 """Phrases that mean something other than a breakdown."""
 GROUPS = (
     *("praise", "scored", "scored_after", "shots", "counted", "theirs", "remarks", "totals", "legend"),
-    *("also", "topics", "plays", "linking", "known", "credit", "who"),
+    *("also", "topics", "plays", "lacking", "linking", "known", "credit", "who"),
 )
 """Lists of words that help to read what stands beside them."""
 _SHORTEST_TYPO = 4
@@ -86,6 +86,8 @@ class Lexicon:
     """Clipped words -> the word meant: ``scrn`` is ``screen``."""
     alone: Mapping[Phrase, str] = field(default_factory=dict)
     """Phrases that name a breakdown (-> its id) only where nothing stands beside them."""
+    undone: Mapping[str, str] = field(default_factory=dict)
+    """What is taught -> the breakdown it is when it is lacking: ``switch`` is ``missed-switch``."""
     memo: dict[str, Any] = field(default_factory=dict, compare=False)
     """What is worked out once and holds for every lexicon made of this one."""
 

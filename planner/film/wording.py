@@ -59,7 +59,7 @@ class _Loader:
         groups: dict[str, set[Phrase]] = {name: set() for name in GROUPS}
         for file, table in self.tables:
             common = self._table(file, table, "common")
-            for key in set(common) - {"same", "fillers", "no", "abbreviated", *GROUPS, *MEANINGS}:
+            for key in set(common) - {"same", "fillers", "no", "abbreviated", "undone", *GROUPS, *MEANINGS}:
                 self._fault(file, f"[common] has no list '{key}'")
             fillers.update(word for said in self._list(file, common, "fillers") for word in words(said))
             same.update({tuple(words(said)): NO for said in self._list(file, common, "no") if words(said)})
@@ -73,7 +73,7 @@ class _Loader:
                 clipped.update(dict.fromkeys(self._list(file, short, word), word))
             for name in GROUPS:
                 groups[name].update(tuple(words(said)) for said in self._list(file, common, name))
-        for name in ("praise", "topics", "plays", "credit"):
+        for name in ("praise", "topics", "plays", "lacking", "credit"):
             groups[name] = {tuple(stem(word) for word in phrase) for phrase in groups[name]}
         frozen = {name: frozenset(group - {()}) for name, group in groups.items()}
         return Lexicon({}, same, frozenset(fillers), frozen, abbreviated=clipped)
@@ -109,8 +109,20 @@ class _Loader:
             trade=frozenset(self.trade - self.base.fillers),
             narration=self._narration(),
             alone={said: name for said, name in self.alone.items() if said not in self.phrases},
+            undone=self._undone(known),
             memo={"phrases": self.phrases},
         )
+
+    def _undone(self, known: set[str]) -> dict[str, str]:
+        """Return what is taught -> the breakdown it is when it is lacking."""
+        made: dict[str, str] = {}
+        for file, table in self.tables:
+            for action, name in self._table(file, self._table(file, table, "common"), "undone").items():
+                if name in known:
+                    made[stem(action)] = name
+                else:
+                    self._fault(file, f"no breakdown '{clean_line(str(name), 60)}' in the vocabulary")
+        return made
 
     def _narration(self) -> dict[str, Any]:
         """Return the ``[narration]`` tables of all files as one; lists of two files follow one another."""

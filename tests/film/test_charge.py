@@ -55,7 +55,7 @@ def test_charges(lexicon: Lexicon, text: str, charges: Charges) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["xq 7", "bo 21, lat closeout 4", "box out 21", "not ball watching", "bo 21, zz", "bo #123"]
+    "text", ["xq 7", "bo 21, dat closeout 4", "box out 21", "not ball watching", "bo 21, zz", "bo #123"]
 )
 def test_what_is_not_understood_is_said(lexicon: Lexicon, text: str) -> None:
     """What may be a breakdown but is not sure enough is said and never dropped."""

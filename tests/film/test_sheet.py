@@ -165,7 +165,7 @@ def test_what_goes_on_a_lost_line_is_lost_with_it(read: Read) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["Q1 8:30 2 lat closeuot 4", "Q1 8:30 2 they ran a set", "Q1 8:30 2 box out 21", "Q1 8:30 2 qx 4"]
+    "line", ["Q1 8:30 2 dat closeuot 4", "Q1 8:30 2 they ran a set", "Q1 8:30 2 box out 21", "Q1 8:30 2 qx 4"]
 )
 def test_unread_notes_are_kept(read: Read, line: str) -> None:
     """A possession whose notes cannot be read is counted with its points, and the line is kept as unclear."""
