@@ -31,13 +31,18 @@ _FOLLOWS = frozenset(
             ("strong-side-help", "over-commit"),
             ("turned-back", "hands-down"),
             ("no-rotation", "over-commit"),
+            ("easy-catch", "late-closeout"),
+            ("lost-off-screen", "unmatched"),
+            ("late-closeout", "unmatched"),
+            ("back-cut", "unmatched"),
+            ("over-commit", "no-pressure"),
             ("no-pursuit", "inside-lost"),
         ),
     }
 )
 """What is only said to tell how the first went on, when it names nobody else: roll man free, no bump."""
 _TWO = frozenset({"pair", "both", "two"})
-_ANEW = frozenset({"again", "then", "second", "another", "also", "too", "later"})
+_ANEW = frozenset({"again", "second", "another", "also", "too", "later"})
 """Words with which a mistake is one more, not the same told in more words."""
 _REMARK = 3
 """Longest stretch of unknown words that may be a breakdown we do not know."""

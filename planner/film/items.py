@@ -9,7 +9,6 @@ from typing import Literal, NamedTuple
 from planner.film.meant import overruled, told
 from planner.film.misheard import misheard
 from planner.film.clipped import unclipped
-from planner.film.lexicon import NO
 from planner.film.undone import undone
 from planner.film.wording import Lexicon, Meaning, Spot
 from planner.film.words import Token, number_word, stem, tokens
@@ -45,18 +44,19 @@ _MEASURES = frozenset(
 _THEY = frozenset({"they", "theyre", "opponents", "opponent"})
 _OF_DEFENDERS = frozenset(
     {
-        *("ball-watching", "turned-back", "hands-down", "no-talk", "no-pursuit", "no-bluff", "over-commit"),
+        *("ball-watching", "turned-back", "hands-down", "no-talk", "no-pursuit", "no-bluff", "over-commit", "unmatched"),
         *("fly-by", "left-feet", "reach-foul", "slow-back", "no-pressure", "slow-recover", "late-show"),
         *("no-box-out", "late-help", "far-from-paint", "died-on-screen", "stuck-on-tag"),
     }
 )
 """What is told with the one who did it as its subject: nothing of ours where that is an opponent."""
 _SUBJECT = 3
-_LACKING = frozenset({"late", "slow", "poor", "bad", "weak", "lazy"})
+_LACKING = frozenset({"no", "nobody", "noone", "none", "without", "not", "never", "late", "slow", "poor", "bad", "weak", "lazy"})
 _SHOT = frozenset(
     stem(word)
     for word in ("shot", "shoot", "shooter", "shooting", "jumper", "closeout", "closes", "arrive", "arrives", "threw", "thrower")
 )
+_ROLLS = frozenset(stem(word) for word in ("roll", "rolls", "rolled", "roller", "dive", "dives", "dived", "diver"))
 _PASSED = frozenset(stem(word) for word in ("pass", "passer", "passing", "skip", "feed", "entry", "inbounder"))
 _ARRIVED = frozenset({("got", "there"), ("gets", "there"), ("get", "there"), ("in", "time"), ("got", "to"), ("gets", "to")})
 _BOUNCES = frozenset({"bounce", "bounces", "bounced", "bouncing"})
@@ -99,7 +99,7 @@ class _Reader:
             self._mark(token)
             self.run = []
             self.at += 1
-        return self.found
+        return _of_roller(self.found)
 
     def _words(self) -> None:
         said = self._run_at(self.at)
@@ -138,8 +138,7 @@ class _Reader:
 
     def _they_did(self, said: list[str], spot: Spot) -> bool:
         """Say whether a mistake is told of the other team: ``their #11 loses the ball``, ``they jog back``."""
-        named = self.lexicon.canonical(said[spot.start : spot.end], spelling=False)
-        noun = bool(named) and (named[0].text == NO or named[0].text in _LACKING)
+        noun = said[spot.start] in _LACKING
         if spot.start > _SUBJECT or noun or "by" in said[spot.start : spot.end]:
             return False
         if said[0] in _THEY or said[0] in _THEIR:
@@ -327,6 +326,29 @@ class _Reader:
 def jersey(digits: str) -> str:
     """Return a jersey as text: ``0`` and ``00`` are two players, ``04`` is 4."""
     return digits if digits in ("0", "00") else digits.lstrip("0") or "0"
+
+
+def _of_roller(items: list[Item]) -> list[Item]:
+    """Read a cutter not bumped as the roller where a sentence tells of one."""
+    bumped = [at for at, one in enumerate(items) if one.kind == "breakdown" and one.text == "free-cutter"]
+    for at in bumped:
+        first, last = _sentence(items, at)
+        if any(one.kind == "word" and stem(one.text) in _ROLLS for one in items[first:last]):
+            items[at] = items[at]._replace(text="no-tag")
+    return items
+
+
+def _sentence(items: list[Item], at: int) -> tuple[int, int]:
+    first, last = at, at
+    while first and not _ends(items[first - 1]):
+        first -= 1
+    while last < len(items) and not _ends(items[last]):
+        last += 1
+    return first, last
+
+
+def _ends(one: Item) -> bool:
+    return one.kind == "break" and one.text not in GOES_ON
 
 
 def _on_shot(said: list[str]) -> bool:

@@ -58,10 +58,12 @@ class _Line:
     pairs: list[tuple[str, str]]
     read: list[tuple[str, Meant | None]]
     whole: bool
+    trade: int = 0
+    """Pairs that stand for words of ours which name no mistake."""
 
     @property
     def understood(self) -> int:
-        return sum(one is not None for _, one in self.read)
+        return sum(one is not None for _, one in self.read) + self.trade
 
 
 def read_legend(lines: Sequence[tuple[int, str]], lexicon: Lexicon) -> Legend:
@@ -157,7 +159,8 @@ class _Reader:
                 read.append((code, None))
                 continue
             read.append(self._understood(code, said))
-        return _Line(number, pairs, read, whole)
+        open_ones = [said for (_, said), (_, made) in zip(pairs, read, strict=True) if made is None]
+        return _Line(number, pairs, read, whole, sum(_trade(said, self.lexicon) for said in open_ones))
 
     def _understood(self, code: str, said: str) -> tuple[str, Meant | None]:
         """Return code and meaning; ``no box out = nx`` is a key written the other way round."""

@@ -30,7 +30,8 @@ _FAR = 2
 _MEMORY = 20_000
 NO = "no"
 _LACKS = frozenset({NO, "late", "slow"})
-_MEASURED = frozenset({"a", "little", "quite", "that", "wee", "another"})
+_MEASURED = frozenset({"a", "little", "quite", "that", "wee", "another", "lovely", "nice", "good", "great", "last"})
+_ARTICLES = frozenset({"the", "a", "their", "from", "to", "in", "on"})
 _ALONE = 0.85
 _LOOSE = 0.75
 """Sureness of a phrase with a stranger inside."""
@@ -233,7 +234,7 @@ class Lexicon:
         at = 0
         while at < len(line):
             spot, size = self._spot_at(line, at, short)
-            if spot is not None:
+            if spot is not None and not _of_place(said, spot.start):
                 found.append(spot)
             at += size
         return found
@@ -337,6 +338,11 @@ class Lexicon:
             elif phrase and phrase != (NO,) and meant in MEANINGS:
                 phrases[phrase] = Meaning(meant)
         return replace(self, phrases=phrases, spoken=self.spoken | spoken, own=frozenset(own))
+
+
+def _of_place(said: Sequence[str], at: int) -> bool:
+    """Say whether a word is the side (``to the left corner``), not what somebody left."""
+    return said[at] == "left" and at > 0 and said[at - 1] in _ARTICLES
 
 
 def _a_bit(said: Sequence[str], at: int) -> bool:

@@ -193,4 +193,5 @@ def _missing(label: Sequence[str], lexicon: Lexicon) -> Meant | None:
 def _topic(label: Sequence[str], lexicon: Lexicon) -> bool:
     """Say whether a label only names what is taught: done or missed, it does not say."""
     said = [word.text for word in lexicon.canonical(label)]
-    return bool(said) and all((word,) in lexicon.groups["topics"] for word in said)
+    told = lexicon.groups["topics"] | lexicon.groups["plays"] | {("and",)}
+    return bool(said) and all((word,) in told for word in said)
