@@ -31,6 +31,7 @@ _MEMORY = 20_000
 NO = "no"
 _LACKS = frozenset({NO, "late", "slow"})
 _MEASURED = frozenset({"a", "little", "quite", "that", "wee", "another", "lovely", "nice", "good", "great", "last"})
+_SPOTS = frozenset({"corner", "wing", "side", "elbow", "block", "baseline", "slot", "hand", "hash", "short", "top"})
 _ARTICLES = frozenset({"the", "a", "their", "from", "to", "in", "on"})
 _ALONE = 0.85
 _LOOSE = 0.75
@@ -342,7 +343,9 @@ class Lexicon:
 
 def _of_place(said: Sequence[str], at: int) -> bool:
     """Say whether a word is the side (``to the left corner``), not what somebody left."""
-    return said[at] == "left" and at > 0 and said[at - 1] in _ARTICLES
+    if said[at] != "left":
+        return False
+    return (at > 0 and said[at - 1] in _ARTICLES) or (at + 1 < len(said) and said[at + 1] in _SPOTS)
 
 
 def _a_bit(said: Sequence[str], at: int) -> bool:
