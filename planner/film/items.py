@@ -63,6 +63,7 @@ _BOUNCES = frozenset({"bounce", "bounces", "bounced", "bouncing"})
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _AROUND = 2
+_MIDST = 3
 _LIKE = 0.75
 """More cannot be scored on one possession; a larger number is no points."""
 
@@ -175,12 +176,24 @@ class _Reader:
             heard = misheard(said, spots, self.lexicon)
             if heard is not None:
                 return sorted([*spots, heard], key=lambda one: one.start)
+        if len(spots) == 1 and self._faint(spots[0], said):
+            return self._told(said)
         if len(spots) == 1:
             return [self._overruled(spots[0], said)]
         if spots or any((stem(word),) in self.lexicon.groups["praise"] for word in said):
             return spots
         lacking = undone(said, self.lexicon)
         return self.lexicon.loose(said) or ([lacking] if lacking else self._told(said))
+
+    def _faint(self, spot: Spot, said: list[str]) -> bool:
+        """Say whether everyday words that may name a mistake stand in the midst of many others."""
+        if spot.meaning.kind != "breakdown" or spot.sure < 1.0:
+            return False
+        named = self.lexicon.canonical(said[spot.start : spot.end], spelling=False)
+        phrase = tuple(one.text for one in named)
+        if len(named) > 2 or phrase in self.lexicon.own or self.lexicon.firm & set(phrase):
+            return False
+        return len(self.lexicon.canonical(said, spelling=False)) - len(named) >= _MIDST
 
     def _overruled(self, spot: Spot, said: list[str]) -> Spot:
         """Return a phrase, or what the words around it make of it when they are many."""

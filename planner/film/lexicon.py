@@ -18,7 +18,7 @@ MEANINGS = ("clean", "stop", "missed", "neutral")
 """Phrases that mean something other than a breakdown."""
 GROUPS = (
     *("praise", "scored", "scored_after", "shots", "counted", "theirs", "remarks", "totals", "legend"),
-    *("also", "topics", "plays", "lacking", "linking", "known", "credit", "who"),
+    *("also", "topics", "plays", "lacking", "firm", "linking", "known", "credit", "who"),
 )
 """Lists of words that help to read what stands beside them."""
 _SHORTEST_TYPO = 4
@@ -109,6 +109,13 @@ class Lexicon:
             parts.update(word for phrase in group for word in phrase)
         parts.update(word for phrase in self.alone for word in phrase)
         return frozenset(parts | set(self.same.values()) | self.fillers | set(self.abbreviated))
+
+    @cached_property
+    def firm(self) -> frozenset[str]:
+        """Return the words of the trade, in their base forms, that leave little doubt what is talked about."""
+        return frozenset(
+            word for name in ("topics", "plays", "firm") for phrase in self.groups[name] for word in phrase
+        )
 
     @cached_property
     def _longest(self) -> dict[str, int]:

@@ -73,7 +73,7 @@ class _Loader:
                 clipped.update(dict.fromkeys(self._list(file, short, word), word))
             for name in GROUPS:
                 groups[name].update(tuple(words(said)) for said in self._list(file, common, name))
-        for name in ("praise", "topics", "plays", "lacking", "credit"):
+        for name in ("praise", "topics", "plays", "lacking", "firm", "credit"):
             groups[name] = {tuple(stem(word) for word in phrase) for phrase in groups[name]}
         frozen = {name: frozenset(group - {()}) for name, group in groups.items()}
         return Lexicon({}, same, frozenset(fillers), frozen, abbreviated=clipped)
