@@ -36,6 +36,10 @@ _FOLLOWS = frozenset(
             ("late-closeout", "unmatched"),
             ("back-cut", "unmatched"),
             ("over-commit", "no-pressure"),
+            ("fly-by", "blown-by"),
+            ("no-rotation", "unmatched"),
+            ("ball-not-stopped", "no-bluff"),
+            ("missed-switch", "unmatched"),
             ("no-pursuit", "inside-lost"),
         ),
     }
@@ -88,7 +92,9 @@ def _followed(charges: list[Charge]) -> list[Charge]:
         for one in charges
         if one.breakdown != "hands-down"
         or one.named
-        or not any(not one.players or not shot.players or set(one.players) & set(shot.players) for shot in shots)
+        or not any(
+            not one.players or not shot.players or set(one.players) & set(shot.players) for shot in shots
+        )
     ]
     slip = next((one for one in charges if one.breakdown == "slipped-screen" and not one.players), None)
     hand = next((one for one in charges if one.breakdown == "no-contest" and not one.named), None)
@@ -222,7 +228,8 @@ def _went_before(part: Part, lexicon: Lexicon) -> bool:
     done = [
         word
         for word in part.words
-        if (stem(word),) in lexicon.groups["topics"] or (lexicon.same.get((word,), ""),) in lexicon.groups["topics"]
+        if (stem(word),) in lexicon.groups["topics"]
+        or (lexicon.same.get((word,), ""),) in lexicon.groups["topics"]
     ]
     return bool(done) and ("did" in part.words or all(word.endswith(("s", "ed")) for word in done))
 

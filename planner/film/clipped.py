@@ -75,8 +75,9 @@ def _readings(said: Sequence[str], lexicon: Lexicon) -> Iterator[tuple[float, Sp
                 if len(content) < 2 and not _stands(part[spot.start : spot.end], min(clipped), lexicon):
                     continue
                 width = spot.end - spot.start
-                yield sum(shares) / width + 0.1 * min(width, 4), Spot(
-                    start + spot.start, start + spot.end, Meaning(spot.meaning.kind, spot.meaning.id)
+                yield (
+                    sum(shares) / width + 0.1 * min(width, 4),
+                    Spot(start + spot.start, start + spot.end, Meaning(spot.meaning.kind, spot.meaning.id)),
                 )
 
 
@@ -97,7 +98,7 @@ def _found(word: str, lexicon: Lexicon) -> list[tuple[str, float]]:
     bare = not _VOWELS & set(word)
     if not 2 <= len(word) <= _LONGEST or not word.isascii() or not word.isalpha():
         return []
-    if word in lexicon.known and not bare:
+    if (word in lexicon.known and not bare) or word in lexicon.said_often:
         return []
     found = [
         (full, round(len(word) / len(full), 3))
@@ -115,7 +116,11 @@ def _keeps(word: str, full: str, *, bare: bool) -> bool:
         bare = len(_VOWELS & set(word)) == 1
     if not bare or len(full) > 3 * len(word):
         return False
-    if len(word) >= _SHORTEST_START and _consonants(full).startswith(_consonants(word)) and not _VOWELS & set(word):
+    if (
+        len(word) >= _SHORTEST_START
+        and _consonants(full).startswith(_consonants(word))
+        and not _VOWELS & set(word)
+    ):
         return True
     rest = iter(full)
     return all(letter in rest for letter in word) and word[-1] in _ends(full)

@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Literal, NamedTuple
 
 from planner.film.meant import overruled, told
+from planner.film.lexicon import NO
 from planner.film.misheard import misheard
 from planner.film.clipped import unclipped
 from planner.film.undone import undone
@@ -44,26 +45,72 @@ _MEASURES = frozenset(
 _THEY = frozenset({"they", "theyre", "opponents", "opponent"})
 _OF_DEFENDERS = frozenset(
     {
-        *("ball-watching", "turned-back", "hands-down", "no-talk", "no-pursuit", "no-bluff", "over-commit", "unmatched"),
+        *(
+            "ball-watching",
+            "turned-back",
+            "hands-down",
+            "no-talk",
+            "no-pursuit",
+            "no-bluff",
+            "over-commit",
+            "unmatched",
+        ),
         *("fly-by", "left-feet", "reach-foul", "slow-back", "no-pressure", "slow-recover", "late-show"),
         *("no-box-out", "late-help", "far-from-paint", "died-on-screen", "stuck-on-tag"),
     }
 )
 """What is told with the one who did it as its subject: nothing of ours where that is an opponent."""
 _SUBJECT = 3
-_LACKING = frozenset({"no", "nobody", "noone", "none", "without", "not", "never", "late", "slow", "poor", "bad", "weak", "lazy"})
+_LACKING = frozenset(
+    {
+        "no",
+        "nobody",
+        "noone",
+        "none",
+        "without",
+        "not",
+        "never",
+        "late",
+        "slow",
+        "poor",
+        "bad",
+        "weak",
+        "lazy",
+    }
+)
 _SHOT = frozenset(
     stem(word)
-    for word in ("shot", "shoot", "shooter", "shooting", "jumper", "closeout", "closes", "arrive", "arrives", "threw", "thrower")
+    for word in (
+        "shot",
+        "shoot",
+        "shooter",
+        "shooting",
+        "jumper",
+        "closeout",
+        "closes",
+        "arrive",
+        "arrives",
+        "threw",
+        "thrower",
+    )
 )
-_ROLLS = frozenset(stem(word) for word in ("roll", "rolls", "rolled", "roller", "dive", "dives", "dived", "diver"))
-_PASSED = frozenset(stem(word) for word in ("pass", "passer", "passing", "skip", "feed", "entry", "inbounder"))
-_ARRIVED = frozenset({("got", "there"), ("gets", "there"), ("get", "there"), ("in", "time"), ("got", "to"), ("gets", "to")})
+_ROLLS = frozenset(
+    stem(word) for word in ("roll", "rolls", "rolled", "roller", "dive", "dives", "dived", "diver")
+)
+_PASSED = frozenset(
+    stem(word) for word in ("pass", "passer", "passing", "skip", "feed", "entry", "inbounder")
+)
+_ARRIVED = frozenset(
+    {("got", "there"), ("gets", "there"), ("get", "there"), ("in", "time"), ("got", "to"), ("gets", "to")}
+)
 _BOUNCES = frozenset({"bounce", "bounces", "bounced", "bouncing"})
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _AROUND = 2
 _MIDST = 3
+_POINTS_LAST = 2
+"""Words of ``two points`` at the end of a stretch."""
+_BESIDE = 2
 _LIKE = 0.75
 """More cannot be scored on one possession; a larger number is no points."""
 
@@ -180,9 +227,12 @@ class _Reader:
             return self._told(said)
         if len(spots) == 1:
             return [self._overruled(spots[0], said)]
+        lacking = undone(said, self.lexicon) if not _named(spots) else None
+        if lacking is not None and spots:
+            apart = [one for one in spots if one.end <= lacking.start or one.start >= lacking.end]
+            return sorted([*apart, lacking], key=lambda one: one.start)
         if spots or any((stem(word),) in self.lexicon.groups["praise"] for word in said):
             return spots
-        lacking = undone(said, self.lexicon)
         return self.lexicon.loose(said) or ([lacking] if lacking else self._told(said))
 
     def _faint(self, spot: Spot, said: list[str]) -> bool:
@@ -193,7 +243,18 @@ class _Reader:
         phrase = tuple(one.text for one in named)
         if len(named) > 2 or phrase in self.lexicon.own or self.lexicon.firm & set(phrase):
             return False
+        if self._player_beside(spot, said):
+            return False
         return len(self.lexicon.canonical(said, spelling=False)) - len(named) >= _MIDST
+
+    def _player_beside(self, spot: Spot, said: list[str]) -> bool:
+        """Say whether a player stands directly before what is told, or behind it."""
+        after = self.at + len(said)
+        before = self.at and spot.start <= _BESIDE and self.line[self.at - 1].kind in ("number", "jersey")
+        behind = (
+            spot.end == len(said) and after < len(self.line) and self.line[after].kind in ("number", "jersey")
+        )
+        return bool(before or behind)
 
     def _overruled(self, spot: Spot, said: list[str]) -> Spot:
         """Return a phrase, or what the words around it make of it when they are many."""
@@ -211,7 +272,8 @@ class _Reader:
         beside = [*self.line[max(0, self.at - 1) : self.at], *self.line[after : after + 1]]
         player = any(one.kind in ("number", "jersey") for one in beside)
         made = told(said, self.lexicon, player=player)
-        return [Spot(0, len(said), Meaning("breakdown", made[0]), made[1])] if made else []
+        end = len(said) - _POINTS_LAST if said[-1] in _POINTS and len(said) > _FEW else len(said)
+        return [Spot(0, end, Meaning("breakdown", made[0]), made[1])] if made else []
 
     def _around(self, before: list[str], after: list[str]) -> bool:
         """Say whether a breakdown stands around a player: ``beats 10 to the middle``."""
@@ -269,7 +331,7 @@ class _Reader:
     def _mark(self, token: Token) -> None:
         if token.kind == "number":
             self._number(token)
-        elif token.kind in ("jersey", "paren") and self._theirs():
+        elif token.kind in ("jersey", "paren") and (self._theirs() or self._in_no_need()):
             self.found.append(Item("noise", token.text, token.value))
         elif token.kind == "jersey":
             self.found.append(Item("jersey", jersey(token.text), token.value))
@@ -285,7 +347,7 @@ class _Reader:
         value = token.value
         if self._scored(value) or self._scored_after(token):
             self.found.append(Item("points", "", value))
-        elif self._counts(token):
+        elif self._counts(token) or self._in_no_need():
             self.found.append(Item("noise", token.text, value))
         elif 1 <= value <= _FEW and self._after_shot():
             self.found.append(Item("points", "", value))
@@ -316,6 +378,11 @@ class _Reader:
         spots = lexicon.spots(after)
         return not (spots and spots[0].start == 0 and spots[0].meaning.kind == "breakdown")
 
+    def _in_no_need(self) -> bool:
+        """Say whether a player is only the one who needed no help: ``when 11 didn't even need it``."""
+        after = [one.text for one in self.lexicon.canonical(self._run_at(self.at + 1)[: _BESIDE + 2])]
+        return after[:1] == [NO] and "need" in after[1:2]
+
     def _scored_after(self, token: Token) -> bool:
         after = self._run_at(self.at + 1)
         size = self.lexicon.starts("scored_after", after)
@@ -339,6 +406,10 @@ class _Reader:
 def jersey(digits: str) -> str:
     """Return a jersey as text: ``0`` and ``00`` are two players, ``04`` is 4."""
     return digits if digits in ("0", "00") else digits.lstrip("0") or "0"
+
+
+def _named(spots: list[Spot]) -> bool:
+    return any(spot.meaning.kind in ("breakdown", "denied", "praised") for spot in spots)
 
 
 def _of_roller(items: list[Item]) -> list[Item]:

@@ -119,7 +119,9 @@ class _Reader:
 
     def _loose(self, low: str, number: int) -> None:
         """Keep a line of pairs that no word announces until it is seen what stands around it."""
-        line = self._line(low, number, told=False) or self._paired(capital_pairs(self._text(number)), number, True)
+        line = self._line(low, number, told=False) or self._paired(
+            capital_pairs(self._text(number)), number, True
+        )
         if line is None or not line.whole:
             self._close()
             return

@@ -18,7 +18,7 @@ MEANINGS = ("clean", "stop", "missed", "neutral")
 """Phrases that mean something other than a breakdown."""
 GROUPS = (
     *("praise", "scored", "scored_after", "shots", "counted", "theirs", "remarks", "totals", "legend"),
-    *("also", "topics", "plays", "lacking", "firm", "linking", "known", "credit", "who"),
+    *("also", "topics", "plays", "lacking", "firm", "innocent", "linking", "known", "credit", "who"),
 )
 """Lists of words that help to read what stands beside them."""
 _SHORTEST_TYPO = 4
@@ -29,9 +29,18 @@ _FAR = 2
 """Typing errors from which on the first letter must be right."""
 _MEMORY = 20_000
 NO = "no"
+_UNASKED = frozenset(
+    stem(word) for word in ("need", "needs", "needed", "want", "wanted", "wants", "ask", "mind")
+)
+"""What is done with help that is not wanted."""
 _LACKS = frozenset({NO, "late", "slow"})
-_MEASURED = frozenset({"a", "little", "quite", "that", "wee", "another", "lovely", "nice", "good", "great", "last"})
-_SPOTS = frozenset({"corner", "wing", "side", "elbow", "block", "baseline", "slot", "hand", "hash", "short", "top"})
+_LONGEST_SAYING = 5
+_MEASURED = frozenset(
+    {"a", "little", "quite", "that", "wee", "another", "lovely", "nice", "good", "great", "last"}
+)
+_SPOTS = frozenset(
+    {"corner", "wing", "side", "elbow", "block", "baseline", "slot", "hand", "hash", "short", "top"}
+)
 _ARTICLES = frozenset({"the", "a", "their", "from", "to", "in", "on"})
 _ALONE = 0.85
 _LOOSE = 0.75
@@ -158,14 +167,14 @@ class Lexicon:
         return {}
 
     @cached_property
-    def _spoken(self) -> frozenset[str]:
+    def said_often(self) -> frozenset[str]:
         """Return the words that several example sentences use, which are therefore no typing errors."""
         often = Counter(
             word
             for table in ("said", "turned")
             for sentences in self.narration.get(table, {}).values()
             for one in sentences
-            for word in set(one.split())
+            for word in set(one.replace("'", "").split())
         )
         return frozenset(word for word, count in often.items() if count >= _USUAL)
 
@@ -183,7 +192,7 @@ class Lexicon:
 
     def _spell(self, word: str) -> tuple[str, float] | None:
         near = self.near(word, 1 if len(word) < 8 else 2)
-        if not near or word in self._spoken:
+        if not near or word in self.said_often:
             return None
         near = [(one, far) for one, far in near if far < _FAR or one[0] == word[0]]
         if not near:
@@ -239,13 +248,27 @@ class Lexicon:
         """
         line = self.canonical(said, spelling=spelling)
         found: list[Spot] = []
+        innocent = self._innocent(said)
         at = 0
         while at < len(line):
             spot, size = self._spot_at(line, at, short)
-            if spot is not None and not _of_place(said, spot.start):
+            if spot is not None and not _of_place(said, spot.start) and not innocent >= _words_of(spot):
                 found.append(spot)
             at += size
         return found
+
+    def _innocent(self, said: Sequence[str]) -> frozenset[int]:
+        """Return the places of words that are a way of saying something else: ``reaches the rim``."""
+        group, firsts = self.groups["innocent"], self._edges["innocent"][0]
+        found = {
+            place
+            for at, word in enumerate(said)
+            if word in firsts
+            for size in range(2, _LONGEST_SAYING + 1)
+            if tuple(said[at : at + size]) in group
+            for place in range(at, at + size)
+        }
+        return frozenset(found)
 
     def _spot_at(self, line: list[_Word], at: int, short: bool) -> tuple[Spot | None, int]:
         for size in range(min(self._longest.get(line[at].text, 0), len(line) - at), 0, -1):
@@ -276,6 +299,8 @@ class Lexicon:
                     part = [*line[at : at + gap], *line[at + gap + 1 : at + size + 1]]
                     meaning = self.phrases.get(tuple(word.text for word in part))
                     if meaning is None or meaning.kind != "breakdown" or meaning.short:
+                        continue
+                    if line[at + gap].text in _UNASKED:
                         continue
                     if (size > 2 or line[at].text in _LACKS) and line[at + gap].text != NO:
                         sure = round(_LOOSE * min(word.sure for word in part), 2)
@@ -346,6 +371,11 @@ class Lexicon:
             elif phrase and phrase != (NO,) and meant in MEANINGS:
                 phrases[phrase] = Meaning(meant)
         return replace(self, phrases=phrases, spoken=self.spoken | spoken, own=frozenset(own))
+
+
+def _words_of(spot: Spot) -> frozenset[int]:
+    """Return the places of a breakdown's words; of anything else a place that is nowhere."""
+    return frozenset(range(spot.start, spot.end) if spot.meaning.kind == "breakdown" else (-1,))
 
 
 def _of_place(said: Sequence[str], at: int) -> bool:

@@ -167,7 +167,11 @@ class _Loader:
             self._fault(file, f"'{clean_line(said, 60)}' cannot stand alone for one breakdown")
         else:
             written = tuple(words(said))
-            told = len(written) == 1 and written[0].endswith("ed") and stem(written[0]) in set(self.base.same.values())
+            told = (
+                len(written) == 1
+                and written[0].endswith("ed")
+                and stem(written[0]) in set(self.base.same.values())
+            )
             self.alone[written if told or len(written) > len(phrase) == 1 else phrase] = breakdown
 
     def _table(self, file: str, table: Mapping[str, Any], key: str) -> dict[str, Any]:
