@@ -358,6 +358,11 @@ class _Reader:
         """Say whether the words before a number make it an opponent's: ``their 12``, ``their guard (5)``."""
         return bool(self.lexicon.ends("theirs", self.run)) or (len(self.run) > 1 and (self.run[-2] in _THEIR))
 
+    def _in_no_need(self) -> bool:
+        """Say whether a player is only the one who needed no help: ``when 11 didn't even need it``."""
+        after = [one.text for one in self.lexicon.canonical(self._run_at(self.at + 1)[: _BESIDE + 2])]
+        return after[:1] == [NO] and "need" in after[1:2]
+
     def _after_shot(self) -> bool:
         """Say whether a bare number ends a stretch that tells how they scored: ``layup 2``."""
         found = [one for one in self.found[-2:] if one != Item("break", ",")]
@@ -377,11 +382,6 @@ class _Reader:
             return False
         spots = lexicon.spots(after)
         return not (spots and spots[0].start == 0 and spots[0].meaning.kind == "breakdown")
-
-    def _in_no_need(self) -> bool:
-        """Say whether a player is only the one who needed no help: ``when 11 didn't even need it``."""
-        after = [one.text for one in self.lexicon.canonical(self._run_at(self.at + 1)[: _BESIDE + 2])]
-        return after[:1] == [NO] and "need" in after[1:2]
 
     def _scored_after(self, token: Token) -> bool:
         after = self._run_at(self.at + 1)

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from planner.film.legend_pairs import CODE, LONGEST_CODE, capital_pairs, split_pairs
+from planner.film.legend_pairs import CODE, LONGEST_CODE, split_pairs
 from planner.film.meant import Meant, meant
 from planner.film.wording import Lexicon
 from planner.film.words import plain, tokens, words
@@ -119,9 +119,7 @@ class _Reader:
 
     def _loose(self, low: str, number: int) -> None:
         """Keep a line of pairs that no word announces until it is seen what stands around it."""
-        line = self._line(low, number, told=False) or self._paired(
-            capital_pairs(self._text(number)), number, True
-        )
+        line = self._line(low, number, told=False)
         if line is None or not line.whole:
             self._close()
             return
@@ -153,10 +151,6 @@ class _Reader:
 
     def _line(self, low: str, number: int, *, told: bool) -> _Line | None:
         pairs, whole = split_pairs(low, told=told)
-        return self._paired(pairs, number, whole)
-
-    def _paired(self, pairs: list[tuple[str, str]], number: int, whole: bool) -> _Line | None:
-        """Return a line of the key with what its pairs mean, None where there are none."""
         if not pairs:
             return None
         read: list[tuple[str, Meant | None]] = []

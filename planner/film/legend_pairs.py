@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from planner.film.words import plain, words
+from planner.film.words import words
 
 _MARKS = ("=", ":", "→", "->", "–", "—", "-")
 _MARK = {
@@ -16,8 +16,6 @@ _APART = re.compile(r"\s{2,}|\t|[;|•]|,(?=\s)|(?:^|\s)/(?=\s)")
 _WIDE = re.compile(r"\s{2,}|\t")
 _STRONG = re.compile(r"\s*[;|•]\s*")
 _LOOSE = re.compile(r"^\s*(?P<code>\S{1,8})\s+(?P<said>\S.*)$")
-_PARTS = re.compile(r"\s+/\s+|\s*[;|•,]\s+|\s{3,}|\t+")
-_CAPITALS = re.compile(r"(?P<code>[A-Z]{1,6})\s+(?P<said>[a-z][^\d]*)")
 CODE = re.compile(r"[a-z0-9/.+*'&-]*[a-z][a-z0-9/.+*'& -]*")
 _NO_CODE = re.compile(
     r"(?:q[1-9]|[1-4]q|h[12]|[12]h|ot\d?|date|game|opp|opponent|vs|us|team|final|score|film)"
@@ -37,20 +35,6 @@ def split_pairs(low: str, *, told: bool) -> tuple[list[tuple[str, str]], bool]:
             continue
         return pairs, whole
     return (_columns(low) or _listed(low), True) if told else ([], False)
-
-
-def capital_pairs(text: str) -> list[tuple[str, str]]:
-    """Return the pairs of a line of capital codes, each before its plain words: ``LC late closeout / NR no help``.
-
-    None where any part of the line is something else.
-    """
-    pairs = []
-    for part in _PARTS.split(text.strip().strip("()[]{}").strip()):
-        match = _CAPITALS.fullmatch(part.strip())
-        if not match:
-            return []
-        pairs.append((match["code"].lower(), plain(match["said"]).strip(" .")))
-    return pairs
 
 
 def _marked(low: str, found: Sequence[re.Match[str]]) -> tuple[list[tuple[str, str]], bool]:
