@@ -37,6 +37,8 @@ _FOLLOWS = frozenset(
             ("back-cut", "unmatched"),
             ("over-commit", "no-pressure"),
             ("fly-by", "blown-by"),
+            ("left-feet", "fly-by"),
+            ("left-feet", "reach-foul"),
             ("no-rotation", "unmatched"),
             ("ball-not-stopped", "no-bluff"),
             ("missed-switch", "unmatched"),

@@ -43,6 +43,7 @@ _SPOTS = frozenset(
 )
 _ARTICLES = frozenset({"the", "a", "their", "from", "to", "in", "on"})
 _ALONE = 0.85
+_EXACT = 0.9
 _LOOSE = 0.75
 """Sureness of a phrase with a stranger inside."""
 
@@ -97,6 +98,8 @@ class Lexicon:
     """Clipped words -> the word meant: ``scrn`` is ``screen``."""
     alone: Mapping[Phrase, str] = field(default_factory=dict)
     """Phrases that name a breakdown (-> its id) only where nothing stands beside them."""
+    exact: Mapping[Phrase, str] = field(default_factory=dict)
+    """Words that name a breakdown (-> its id) just as they stand, fillers and all: ``nobody had him``."""
     undone: Mapping[str, str] = field(default_factory=dict)
     """What is taught -> the breakdown it is when it is lacking: ``switch`` is ``missed-switch``."""
     memo: dict[str, Any] = field(default_factory=dict, compare=False)
@@ -255,7 +258,27 @@ class Lexicon:
             if spot is not None and not _of_place(said, spot.start) and not innocent >= _words_of(spot):
                 found.append(spot)
             at += size
-        return found
+        return self._with_exact(said, found) if self._firsts and self._firsts & set(said) else found
+
+    @cached_property
+    def _firsts(self) -> frozenset[str]:
+        return frozenset(phrase[0] for phrase in self.exact)
+
+    def _with_exact(self, said: Sequence[str], found: list[Spot]) -> list[Spot]:
+        """Return the phrases with those that stand as they are in words that name no breakdown yet."""
+        taken = {at for one in found if one.meaning.kind != "neutral" for at in range(one.start, one.end)}
+        more: list[Spot] = []
+        for at, word in enumerate(said):
+            if word not in self._firsts:
+                continue
+            for size in range(_LONGEST_SAYING, 1, -1):
+                named = self.exact.get(tuple(said[at : at + size]))
+                if named and at + size <= len(said) and not taken & set(range(at, at + size)):
+                    more.append(Spot(at, at + size, Meaning("breakdown", named), _EXACT))
+                    taken |= set(range(at, at + size))
+                    break
+        kept = [one for one in found if not any(one.start < new.end and new.start < one.end for new in more)]
+        return sorted([*kept, *more], key=lambda one: one.start)
 
     def _innocent(self, said: Sequence[str]) -> frozenset[int]:
         """Return the places of words that are a way of saying something else: ``reaches the rim``."""
@@ -317,6 +340,8 @@ class Lexicon:
     def by_itself(self, said: Sequence[str]) -> Spot | None:
         """Return the breakdown that these words name where they stand by themselves (``got beat``)."""
         line = self.canonical(said)
+        if len(self._innocent(said)) == len(said):
+            return None
         named = self.alone.get(tuple(word.text for word in line))
         if not named:
             bare = [word for word in said if word not in self.fillers]

@@ -50,6 +50,7 @@ class _Loader:
         self.spoken: set[str] = set()
         self.trade: set[str] = set()
         self.alone: dict[Phrase, str] = {}
+        self.exact: dict[Phrase, str] = {}
         self.base = self._base()
 
     def _base(self) -> Lexicon:
@@ -97,6 +98,8 @@ class _Loader:
                     self._add(file, said, Meaning("breakdown", breakdown))
                 for said in self._list(file, entry, "short"):
                     self._add(file, said, Meaning("breakdown", breakdown, short=True))
+                for said in self._list(file, entry, "exact"):
+                    self.exact[tuple(words(said))] = breakdown
                 for said in self._list(file, entry, "alone"):
                     self._add_alone(file, said, breakdown)
         return replace(
@@ -109,6 +112,7 @@ class _Loader:
             trade=frozenset(self.trade - self.base.fillers),
             narration=self._narration(),
             alone={said: name for said, name in self.alone.items() if said not in self.phrases},
+            exact=dict(self.exact),
             undone=self._undone(known),
             memo={"phrases": self.phrases},
         )
