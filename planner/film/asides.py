@@ -25,11 +25,24 @@ _BREAK = re.compile(r"[,;/|]|\.\s|\s[+&]\s|\s[-–—]\s|\band\b|\bthen\b")
 _LEAD = re.compile(r"\s*[+(\[]?\d[)\]]?(?=\s)")
 _IF = re.compile(r"\b(?:if|unless)\b(?!\s+not\b)[^.;|/]*")
 _NEARLY = re.compile(r"\b(?:almost|nearly|thought (?:he|she|they|we|it)|looked like)\b[^,.;|/]*")
+_STRIKE = re.compile(r"[\s,;.:–—-]*\b(?:strike|scratch|delete|cancel|cross out|forget)\s+(?:the\s+)?(?P<what>[a-z][^,;.|]*)")
 _SMALL = 3
+
+
+def _struck(notes: str, lexicon: Lexicon) -> str:
+    """Leave out what is named and struck again: ``lc 20, strike lc 20, he was there``."""
+    match = _STRIKE.search(notes)
+    if not match:
+        return notes
+    named = any(spot.meaning.kind == "breakdown" for spot in lexicon.spots(words(match["what"])))
+    if not named:
+        return notes
+    return f"{_without_last(notes[: match.start()], lexicon)[0]} {notes[match.end() :]}"
 
 
 def settled(notes: str, lexicon: Lexicon) -> str:
     """Return the notes of a line in plain form as they stand once nothing is taken back or supposed."""
+    notes = _struck(notes, lexicon)
     notes = _NEARLY.sub(" ", _IF.sub(" ", notes))
     for _ in range(3):
         match = _BACK.search(notes)

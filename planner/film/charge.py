@@ -37,6 +37,7 @@ _FOLLOWS = frozenset(
             ("back-cut", "unmatched"),
             ("over-commit", "no-pressure"),
             ("fly-by", "blown-by"),
+            ("lost-off-screen", "died-on-screen"),
             ("left-feet", "fly-by"),
             ("left-feet", "reach-foul"),
             ("no-rotation", "unmatched"),

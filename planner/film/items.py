@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
-from planner.film.meant import overruled, told
+from planner.film.meant import liked, overruled, told
 from planner.film.lexicon import NO
 from planner.film.misheard import misheard
 from planner.film.clipped import unclipped
@@ -108,6 +108,11 @@ _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _AROUND = 2
 _MIDST = 3
+_EVERYDAY = 2
+_WINDOW = 6
+"""Words on either side of a faint phrase that may bear it out."""
+_DOUBT = 2.0
+"""Lead of another breakdown that a faint phrase with its player does not outweigh."""
 _POINTS_LAST = 2
 """Words of ``two points`` at the end of a stretch."""
 _BESIDE = 2
@@ -223,8 +228,10 @@ class _Reader:
             heard = misheard(said, spots, self.lexicon)
             if heard is not None:
                 return sorted([*spots, heard], key=lambda one: one.start)
-        if len(spots) == 1 and self._faint(spots[0], said):
-            return self._told(said)
+        if spots and any(self._faint(spot, said) for spot in spots):
+            spots = [spot for spot in spots if not self._faint(spot, said) or self._borne_out(spot, said)]
+            if not spots:
+                return self._told(said)
         if len(spots) == 1:
             return [self._overruled(spots[0], said)]
         lacking = undone(said, self.lexicon) if not _named(spots) else None
@@ -241,11 +248,18 @@ class _Reader:
             return False
         named = self.lexicon.canonical(said[spot.start : spot.end], spelling=False)
         phrase = tuple(one.text for one in named)
-        if len(named) > 2 or phrase in self.lexicon.own or self.lexicon.firm & set(phrase):
-            return False
-        if self._player_beside(spot, said):
+        everyday = len(named) <= _EVERYDAY and not self.lexicon.firm & set(phrase)
+        if phrase in self.lexicon.own or not (everyday or phrase in self.lexicon.faint):
             return False
         return len(self.lexicon.canonical(said, spelling=False)) - len(named) >= _MIDST
+
+    def _borne_out(self, spot: Spot, said: list[str]) -> bool:
+        """Say whether the words around a faint phrase, or a player beside it, bear it out."""
+        around = said[max(0, spot.start - _WINDOW) : spot.end + _WINDOW]
+        best, lead = liked(around, self.lexicon)
+        if best == spot.meaning.id:
+            return True
+        return self._player_beside(spot, said) and lead < _DOUBT
 
     def _player_beside(self, spot: Spot, said: list[str]) -> bool:
         """Say whether a player stands directly before what is told, or behind it."""
@@ -417,9 +431,13 @@ def _of_roller(items: list[Item]) -> list[Item]:
     bumped = [at for at, one in enumerate(items) if one.kind == "breakdown" and one.text == "free-cutter"]
     for at in bumped:
         first, last = _sentence(items, at)
-        if any(one.kind == "word" and stem(one.text) in _ROLLS for one in items[first:last]):
+        if any(_rolls(one) for one in items[first:last]):
             items[at] = items[at]._replace(text="no-tag")
     return items
+
+
+def _rolls(one: Item) -> bool:
+    return (one.kind == "word" and stem(one.text) in _ROLLS) or (one.kind == "breakdown" and one.text == "no-tag")
 
 
 def _sentence(items: list[Item], at: int) -> tuple[int, int]:

@@ -18,7 +18,7 @@ MEANINGS = ("clean", "stop", "missed", "neutral")
 """Phrases that mean something other than a breakdown."""
 GROUPS = (
     *("praise", "scored", "scored_after", "shots", "counted", "theirs", "remarks", "totals", "legend"),
-    *("also", "topics", "plays", "lacking", "firm", "innocent", "linking", "known", "credit", "who"),
+    *("also", "topics", "plays", "lacking", "firm", "innocent", "faint", "linking", "known", "credit", "who"),
 )
 """Lists of words that help to read what stands beside them."""
 _SHORTEST_TYPO = 4
@@ -128,6 +128,12 @@ class Lexicon:
         return frozenset(
             word for name in ("topics", "plays", "firm") for phrase in self.groups[name] for word in phrase
         )
+
+    @cached_property
+    def faint(self) -> frozenset[Phrase]:
+        """Return the phrases, in base forms, that mean much else in the midst of a sentence."""
+        phrases = (self.canonical(said, spelling=False) for said in self.groups["faint"])
+        return frozenset(tuple(word.text for word in phrase) for phrase in phrases)
 
     @cached_property
     def _longest(self) -> dict[str, int]:

@@ -31,6 +31,7 @@ _HEARD = 1.5
 _HEARD_SHORT = 3.5
 _FEW = 4
 """Words up to which a stretch must be heard more plainly."""
+_ME = frozenset({"i", "im", "ive", "you", "and"})
 _OTHERS = frozenset({"they", "their", "them", "opp", "opponent", "we", "our"})
 
 
@@ -105,6 +106,8 @@ def told(said: Sequence[str], lexicon: Lexicon, *, player: bool) -> tuple[str, f
     """
     if len(said) not in _TOLD:
         return None
+    if not player and (said[0] in _OTHERS or said[0] in _ME) and not lexicon.firm & _base(said, lexicon):
+        return None
     heard = _heard(said, lexicon)
     if heard is not None or said[0] in _OTHERS:
         return heard
@@ -115,6 +118,10 @@ def told(said: Sequence[str], lexicon: Lexicon, *, player: bool) -> tuple[str, f
     if not best or lead < _TOLD_LEAD or faulty(line, lexicon) < _TOLD_FAULT:
         return None
     return best, _TOLD_SURE
+
+
+def _base(said: Sequence[str], lexicon: Lexicon) -> set[str]:
+    return {word.text for word in lexicon.canonical(said)}
 
 
 def _heard(said: Sequence[str], lexicon: Lexicon) -> tuple[str, float] | None:
