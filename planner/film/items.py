@@ -94,6 +94,14 @@ _SHOT = frozenset(
         "thrower",
     )
 )
+_ATTACKERS = frozenset(
+    stem(word)
+    for word in (
+        *("shooter", "shooters", "cutter", "cutters", "roller", "screener", "screen", "screens", "dribbler", "handler"),
+        *("passer", "driver", "trailer", "spacing", "offense", "offence", "attack", "cuts", "sets", "roll", "picks"),
+    )
+)
+"""Who is ours only when we have the ball."""
 _ROLLS = frozenset(
     stem(word) for word in ("roll", "rolls", "rolled", "roller", "dive", "dives", "dived", "diver")
 )
@@ -109,6 +117,7 @@ _FEW = 3
 _AROUND = 2
 _MIDST = 3
 _EVERYDAY = 2
+_AS_IT_STANDS = 0.9
 _WINDOW = 6
 """Words on either side of a faint phrase that may bear it out."""
 _DOUBT = 2.0
@@ -216,6 +225,8 @@ class _Reader:
         return self._worded_points(said, spot.start) or self._alone(said)
 
     def _spots(self, said: list[str]) -> list[Spot]:
+        if _our_attack(said):
+            return [spot for spot in self.lexicon.spots(said) if spot.meaning.kind not in ("breakdown", "denied")]
         spots = self.lexicon.spots(said)
         alone = self.lexicon.by_itself(said) if not spots else None
         if alone is not None:
@@ -244,7 +255,7 @@ class _Reader:
 
     def _faint(self, spot: Spot, said: list[str]) -> bool:
         """Say whether everyday words that may name a mistake stand in the midst of many others."""
-        if spot.meaning.kind != "breakdown" or spot.sure < 1.0:
+        if spot.meaning.kind != "breakdown" or spot.sure < _AS_IT_STANDS:
             return False
         named = self.lexicon.canonical(said[spot.start : spot.end], spelling=False)
         phrase = tuple(one.text for one in named)
@@ -451,6 +462,13 @@ def _sentence(items: list[Item], at: int) -> tuple[int, int]:
 
 def _ends(one: Item) -> bool:
     return one.kind == "break" and one.text not in GOES_ON
+
+
+def _our_attack(said: list[str]) -> bool:
+    """Say whether a stretch tells of our own attack: ``nobody bumps our cutter``."""
+    return any(
+        word == "our" and stem(after) in _ATTACKERS for word, after in pairwise(said)
+    ) or any(word == "our" and stem(after) in _ATTACKERS for word, after in zip(said, said[2:], strict=False))
 
 
 def _on_shot(said: list[str]) -> bool:

@@ -34,6 +34,7 @@ _UNASKED = frozenset(
 )
 """What is done with help that is not wanted."""
 _LACKS = frozenset({NO, "late", "slow"})
+_DENYING = frozenset({"nobody", "noone", "not", "never", "none", "didnt", "doesnt", "wont", "cant", "no"})
 _LONGEST_SAYING = 5
 _MEASURED = frozenset(
     {"a", "little", "quite", "that", "wee", "another", "lovely", "nice", "good", "great", "last"}
@@ -279,7 +280,8 @@ class Lexicon:
                 continue
             for size in range(_LONGEST_SAYING, 1, -1):
                 named = self.exact.get(tuple(said[at : at + size]))
-                if named and at + size <= len(said) and not taken & set(range(at, at + size)):
+                denied = at > 0 and said[at - 1] in _DENYING
+                if named and at + size <= len(said) and not denied and not taken & set(range(at, at + size)):
                     more.append(Spot(at, at + size, Meaning("breakdown", named), _EXACT))
                     taken |= set(range(at, at + size))
                     break
