@@ -259,7 +259,7 @@ class _Reader:
             return False
         named = self.lexicon.canonical(said[spot.start : spot.end], spelling=False)
         phrase = tuple(one.text for one in named)
-        everyday = len(named) <= _EVERYDAY and not self.lexicon.firm & set(phrase)
+        everyday = len(named) == 1 or (len(named) <= _EVERYDAY and not self.lexicon.firm & set(phrase))
         if phrase in self.lexicon.own or not (everyday or phrase in self.lexicon.faint):
             return False
         return len(self.lexicon.canonical(said, spelling=False)) - len(named) >= _MIDST
