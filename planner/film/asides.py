@@ -35,7 +35,9 @@ _ANSWERED = re.compile(
     r"[\s,;.:?–—-]+(?:hang on,? |hold on,? )?\bno,?\s+(?:that'?s|that was|they'?re|he'?s|she'?s|it'?s|he was|she was|it was|his|her)\b"
     r"[^.;|\d]{0,24}?\b(?:up|fine|clean|ok|okay|good|there|legal)\b"
 )
-_STRIKE = re.compile(r"[\s,;.:–—-]*\b(?:strike|scratch|delete|cancel|cross out|forget)\s+(?:the\s+)?(?P<what>[a-z][^,;.|]*)")
+_STRIKE = re.compile(
+    r"[\s,;.:–—-]*\b(?:strike|scratch|delete|cancel|cross out|forget)\s+(?:the\s+)?(?P<what>[a-z][^,;.|]*)"
+)
 _SMALL = 3
 
 

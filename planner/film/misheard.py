@@ -76,7 +76,9 @@ def _strange(word: str, lexicon: Lexicon) -> bool:
 def _known(lexicon: Lexicon) -> frozenset[str]:
     made: frozenset[str] | None = lexicon.compiled.get("known words")
     if made is None:
-        known = lexicon.known | {one for one in lexicon.said_often if one.endswith("s") and one[:-1] in _PERSONS}
+        known = lexicon.known | {
+            one for one in lexicon.said_often if one.endswith("s") and one[:-1] in _PERSONS
+        }
         made = lexicon.compiled["known words"] = known | {stem(word) for word in lexicon.known}
     return made
 
