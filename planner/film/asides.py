@@ -25,44 +25,11 @@ _BREAK = re.compile(r"[,;/|]|\.\s|\s[+&]\s|\s[-–—]\s|\band\b|\bthen\b")
 _LEAD = re.compile(r"\s*[+(\[]?\d[)\]]?(?=\s)")
 _IF = re.compile(r"\b(?:if|unless)\b(?!\s+not\b)[^.;|/]*")
 _NEARLY = re.compile(r"\b(?:almost|nearly|thought (?:he|she|they|we|it)|looked like)\b[^,.;|/]*")
-_WITHDRAWN = re.compile(
-    r"[\s,;.:–—(-]*\b(?:so |then |but |and )*(?:i |i'll |we )*(?:take (?:that|it|this) back|takes? (?:that|it) back"
-    r"|(?:cross|strike|take) (?:that|it|this|that one|this one) (?:out|off)|ignore (?:me|that|this|it)|i was wrong(?: there)?"
-    r"|forget (?:it|that|this|that one)|scratch that|doesn'?t count|don'?t count (?:it|that|this)"
-    r"|(?:that was |was |it'?s |it was )?(?:the )?ref'?s (?:mistake|error)|bad call|wrong call)\W*$"
-)
-_ANSWERED = re.compile(
-    r"[\s,;.:?–—-]+(?:hang on,? |hold on,? )?\bno,?\s+(?:that'?s|that was|they'?re|he'?s|she'?s|it'?s|he was|she was|it was|his|her)\b"
-    r"[^.;|\d]{0,24}?\b(?:up|fine|clean|ok|okay|good|there|legal)\b"
-)
-_STRIKE = re.compile(
-    r"[\s,;.:–—-]*\b(?:strike|scratch|delete|cancel|cross out|forget)\s+(?:the\s+)?(?P<what>[a-z][^,;.|]*)"
-)
 _SMALL = 3
-
-
-def _withdrawn(notes: str, lexicon: Lexicon) -> str:
-    """Leave out what a line takes back at its end, or answers with a no: ``reach, no that's clean``."""
-    match = _WITHDRAWN.search(notes) or _ANSWERED.search(notes)
-    if not match:
-        return notes
-    return f"{_without_last(notes[: match.start()], lexicon)[0]} {notes[match.end() :]}"
-
-
-def _struck(notes: str, lexicon: Lexicon) -> str:
-    """Leave out what is named and struck again: ``lc 20, strike lc 20, he was there``."""
-    match = _STRIKE.search(notes)
-    if not match:
-        return notes
-    named = any(spot.meaning.kind == "breakdown" for spot in lexicon.spots(words(match["what"])))
-    if not named:
-        return notes
-    return f"{_without_last(notes[: match.start()], lexicon)[0]} {notes[match.end() :]}"
 
 
 def settled(notes: str, lexicon: Lexicon) -> str:
     """Return the notes of a line in plain form as they stand once nothing is taken back or supposed."""
-    notes = _withdrawn(_struck(notes, lexicon), lexicon)
     notes = _NEARLY.sub(" ", _IF.sub(" ", notes))
     for _ in range(3):
         match = _BACK.search(notes)
@@ -86,11 +53,11 @@ def _taken_back(before: str, after: str, lexicon: Lexicon) -> str:
         return f"{_renumbered(before, number['n'], points='p' in number['tail'])} {rest}"
     named = any(spot.meaning.kind == "breakdown" for spot in lexicon.spots(words(clause)))
     if named:
-        kept, cut = _without_last(before, lexicon)
+        kept, cut = without_last(before, lexicon)
         players = " ".join(one.group() for one in _DIGITS.finditer(cut)) if not _DIGITS.search(clause) else ""
         return f"{kept} , {players} {clause} {rest}"
     if clause.strip():
-        return f"{_without_last(before, lexicon)[0]} {rest}"
+        return f"{without_last(before, lexicon)[0]} {rest}"
     return f"{before} {rest}"
 
 
@@ -105,7 +72,7 @@ def _renumbered(before: str, number: str, *, points: bool) -> str:
     return f"{before[:start]}{number}{before[end:]}"
 
 
-def _without_last(before: str, lexicon: Lexicon) -> tuple[str, str]:
+def without_last(before: str, lexicon: Lexicon) -> tuple[str, str]:
     """Return the notes without their last breakdown, and what was cut; points that lead a line stay."""
     cuts = [0, *(one.end() for one in _BREAK.finditer(before)), len(before)]
     for start, end in reversed(list(itertools.pairwise(cuts))):

@@ -145,8 +145,8 @@ def _of_both(part: Part) -> None:
 def _attach(part: Part) -> None:
     """Charge the players of a stretch to its breakdowns."""
     charges = part.charges
-    for one in charges:
-        one.anew = not _ANEW.isdisjoint(part.words)
+    for charged in charges:
+        charged.anew = not _ANEW.isdisjoint(part.words)
     _of_both(part)
     if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
         del part.pieces[0]
@@ -225,7 +225,7 @@ def _odd(part: Part, lexicon: Lexicon) -> list[str]:
 
 
 def _went_before(part: Part, lexicon: Lexicon) -> bool:
-    """Say whether a stretch tells what was done before something else went wrong: ``tags, never gets out``."""
+    """Say whether a stretch tells what was done before it went wrong: ``tags, never gets out``."""
     if not part.groups and "did" not in part.words:
         return False
     done = [

@@ -5,15 +5,16 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from planner.film.lexicon import NO
-from planner.film.naming import POINTS, THEIR, Beside, names
+from planner.film.naming import Beside, names
 from planner.film.wording import Lexicon, Spot
 from planner.film.words import Token, number_word, stem, tokens
 
 ItemKind = Literal[
     "breakdown", "jersey", "number", "paren", "points", "times", "meaning", "word", "noise", "and", "break"
 ]
+_POINTS = frozenset({"points", "pts", "point", "pt"})
+_THEIR = frozenset({"their", "opp", "opponents"})
 MOST_POINTS = 5
-"""More cannot be scored on one possession; a larger number is no points."""
 _NONE = frozenset({"none", "nothing", "zip", "nada", "zilch"})
 GOES_ON = frozenset({",", "-", "--", "–", "—"})
 """Marks within a sentence; any other ends it."""
@@ -36,11 +37,12 @@ _MEASURES = frozenset(
         "dribbles",
     }
 )
+_NEED = 4
+_ROLLS = frozenset(stem(word) for word in ("roll", "roller", "dive", "dives", "dived", "diver"))
 _BOUNCES = frozenset({"bounce", "bounces", "bounced", "bouncing"})
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
-_NEED = 4
-_ROLLS = frozenset(stem(word) for word in ("roll", "roller", "dive", "dives", "dived", "diver"))
+"""More cannot be scored on one possession; a larger number is no points."""
 
 
 class Item(NamedTuple):
@@ -113,7 +115,7 @@ class _Reader:
         after = self.at + size
         before = self.line[self.at - 1] if self.at else None
         run = self._run_before(self.at - 1) if before and before.kind in ("jersey", "number", "paren") else []
-        theirs = bool(THEIR & set(run[-2:]))
+        theirs = bool(_THEIR & set(run[-2:]))
         return Beside(before, self.line[after] if after < len(self.line) else None, theirs)
 
     def _run_before(self, at: int) -> list[str]:
@@ -157,7 +159,7 @@ class _Reader:
                 self.found.append(Item("and"))
             elif value is not None and (self._worded_points(said, at) or self._alone(said)):
                 self.found.append(Item("points", "worded", value))
-            elif word in POINTS and self.found and self.found[-1].kind == "points":
+            elif word in _POINTS and self.found and self.found[-1].kind == "points":
                 continue
             else:
                 self.found.append(Item("word", word))
@@ -178,7 +180,7 @@ class _Reader:
         if _MEASURES & set(said[at + 1 : at + 3]):
             return False
         before = said[: at - 1] if at and said[at - 1] in ("a", "the") else said[:at]
-        return bool(said[at + 1 : at + 2] and said[at + 1] in POINTS) or bool(
+        return bool(said[at + 1 : at + 2] and said[at + 1] in _POINTS) or bool(
             self.lexicon.ends("scored", before)
         )
 
@@ -210,12 +212,7 @@ class _Reader:
 
     def _theirs(self) -> bool:
         """Say whether the words before a number make it an opponent's: ``their 12``, ``their guard (5)``."""
-        return bool(self.lexicon.ends("theirs", self.run)) or (len(self.run) > 1 and (self.run[-2] in THEIR))
-
-    def _in_no_need(self) -> bool:
-        """Say whether a player is only the one who needed no help: ``when 11 didn't even need it``."""
-        after = [one.text for one in self.lexicon.canonical(self._run_at(self.at + 1)[:_NEED])]
-        return after[:1] == [NO] and "need" in after[1:2]
+        return bool(self.lexicon.ends("theirs", self.run)) or (len(self.run) > 1 and (self.run[-2] in _THEIR))
 
     def _after_shot(self) -> bool:
         """Say whether a bare number ends a stretch that tells how they scored: ``layup 2``."""
@@ -223,6 +220,11 @@ class _Reader:
         last = found[-1] if found else None
         ended = self.at + 1 >= len(self.line) or self.line[self.at + 1].kind == "break"
         return ended and last == Item("meaning", "neutral")
+
+    def _in_no_need(self) -> bool:
+        """Say whether a player is only the one who needed no help: ``when 11 didn't even need it``."""
+        after = [one.text for one in self.lexicon.canonical(self._run_at(self.at + 1)[:_NEED])]
+        return after[:1] == [NO] and "need" in after[1:2]
 
     def _counts(self, token: Token) -> bool:
         """Say whether a bare number is no player of ours: theirs, a kind of shot, a count of something."""

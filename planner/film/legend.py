@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from planner.film.legend_pairs import CODE, LONGEST_CODE, split_pairs
 from planner.film.meant import Meant, meant
+from planner.film.shorthand import in_full
 from planner.film.wording import Lexicon
 from planner.film.words import plain, tokens, words
 from planner.text import clean_line
@@ -43,6 +44,10 @@ class Legend:
     asked: list[tuple[int, str, str]] = field(default_factory=list)
     short: dict[str, str] = field(default_factory=dict)
     """Codes that stand for words of ours which name no mistake by themselves: ``bs`` for ``ball screen``."""
+
+    def in_full(self, line: str) -> str:
+        """Return a line with such codes written as the words they stand for."""
+        return in_full(line, self.short, self.codes)
 
     @property
     def known(self) -> dict[str, str]:

@@ -125,7 +125,7 @@ class Lexicon:
 
     @cached_property
     def firm(self) -> frozenset[str]:
-        """Return the words of the trade, in their base forms, that leave little doubt what is talked about."""
+        """Return the words of the trade, in base forms, that leave little doubt what is talked about."""
         return frozenset(
             word for name in ("topics", "plays", "firm") for phrase in self.groups[name] for word in phrase
         )

@@ -1,4 +1,4 @@
-"""What one stretch of words between marks names: phrases first, then what they are like, weighed where they mislead."""
+"""What one stretch of words names: phrases first, weighed where they may mislead, then likeness."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ _POINTS_LAST = 2
 
 
 class Beside(NamedTuple):
-    """What stands directly before and behind a stretch; ``theirs`` says that the player before it is an opponent."""
+    """What stands directly before and behind a stretch; ``theirs``: the player before is an opponent."""
 
     before: Token | None = None
     after: Token | None = None
@@ -142,7 +142,7 @@ def _among(spots: Sequence[Spot], new: Spot) -> list[Spot]:
 
 
 def _ours(spot: Spot, said: list[str], beside: Beside) -> Spot:
-    """Return what a phrase says of us: nothing of what they did; hands at the sides on a shot are no contest."""
+    """Return what a phrase says of us: nothing of what they did; hands down on a shot are no contest."""
     if spot.meaning.kind != "breakdown":
         return spot
     if spot.meaning.id in _OF_DEFENDERS and _they_did(spot, said, beside):

@@ -16,6 +16,7 @@ from planner.film.marks import Head, heading_period, read_head
 from planner.film.sentences import read_notes
 from planner.film.shorthand import humps_parted, spelled_out
 from planner.film.table_players import in_jerseys
+from planner.film.withdrawn import withdrawn
 from planner.film.wording import Lexicon
 from planner.film.words import plain, words
 from planner.text import LINE_LIMIT, clean_line
@@ -174,7 +175,7 @@ class _Sorter:
 
     def _read(self, row: Row) -> None:
         row.head = read_head(in_jerseys(row.low, self.names, self.lexicon.known).strip())
-        rest = row.head.rest
+        rest = withdrawn(row.head.rest, self.lexicon)
         if not row.timed:
             rest, row.goes_on = self._marker(rest)
         rest = settled(rest, self.lexicon)

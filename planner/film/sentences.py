@@ -100,7 +100,7 @@ def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon, *, label: 
 
 
 def _once(items: list[Item], weak: Sequence[Item]) -> list[Item]:
-    """Leave out what a later piece tells again in so many words, of nobody else: the first was read by likeness."""
+    """Leave out what a later piece tells again, of nobody else, where the first was read by likeness."""
     told: set[str] = set()
     kept: list[Item] = []
     for at, one in enumerate(items):

@@ -21,7 +21,6 @@ from planner.film.points import Scored, declared, habits, score, stated
 from planner.film.rows import Row, cleaned, sort_rows
 from planner.film.sheet_counts import Sheet, praised, section_counts, take_counts, take_players
 from planner.film.sheet_lines import repeated, tells, titled, within
-from planner.film.shorthand import in_full
 from planner.film.squad_lines import named, read_players
 from planner.film.totals import compare, last_block, read_totals
 from planner.film.trips import (
@@ -73,7 +72,7 @@ def read_sheet(
         codes = {plain_words.get(code, code): meant for code, meant in legend.known.items()}
         lexicon = lexicon.with_words(codes, codes=True)
     if legend.short:
-        called = [in_full(line, legend.short, legend.codes) for line in called]
+        called = [legend.in_full(line) for line in called]
     said = Said()
     told = ["" if number in legend.lines else line for number, line in enumerate(called, 1)]
     known: dict[str, tuple[Item, ...]] = {}

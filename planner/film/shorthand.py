@@ -129,7 +129,7 @@ def _in_full(notes: str, code: str, said: str, *, alone: bool) -> str:
 
 
 def _label(match: re.Match[str], lexicon: Lexicon, codes: Mapping[str, str]) -> str:
-    """Return what a label in square brackets says of mistakes: nothing where it names what is to be drilled."""
+    """Return what a label in square brackets says of mistakes: nothing where it names what to drill."""
     said = words(match["said"])
     beside = match.string[: match.start()] + match.string[match.end() :]
     named = lexicon.whole(said, spelling=False)

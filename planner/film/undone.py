@@ -1,4 +1,4 @@
-"""What is taught, told with a word that says it was not done: ``switch never completed``, ``a very lazy closeout``.
+"""What is taught, told with a word that says it was not done: ``switch never completed``.
 
 No phrase is looked up: the name of an action and what it lacked stand close together in one stretch.
 """

@@ -93,15 +93,7 @@ class _Loader:
                 if breakdown not in known:
                     self._fault(file, f"no breakdown '{clean_line(breakdown, 60)}' in the vocabulary")
                     continue
-                entry = self._table(file, told, breakdown)
-                for said in self._list(file, entry, "phrases"):
-                    self._add(file, said, Meaning("breakdown", breakdown))
-                for said in self._list(file, entry, "short"):
-                    self._add(file, said, Meaning("breakdown", breakdown, short=True))
-                for said in self._list(file, entry, "exact"):
-                    self.exact[tuple(words(said))] = breakdown
-                for said in self._list(file, entry, "alone"):
-                    self._add_alone(file, said, breakdown)
+                self._entry(file, breakdown, self._table(file, told, breakdown))
         return replace(
             self.base,
             phrases=self.phrases,
@@ -116,6 +108,17 @@ class _Loader:
             undone=self._undone(known),
             memo={"phrases": self.phrases},
         )
+
+    def _entry(self, file: str, breakdown: str, entry: Mapping[str, Any]) -> None:
+        """Take the lists of words of one breakdown."""
+        for said in self._list(file, entry, "phrases"):
+            self._add(file, said, Meaning("breakdown", breakdown))
+        for said in self._list(file, entry, "short"):
+            self._add(file, said, Meaning("breakdown", breakdown, short=True))
+        for said in self._list(file, entry, "exact"):
+            self.exact[tuple(words(said))] = breakdown
+        for said in self._list(file, entry, "alone"):
+            self._add_alone(file, said, breakdown)
 
     def _undone(self, known: set[str]) -> dict[str, str]:
         """Return what is taught -> the breakdown it is when it is lacking."""
