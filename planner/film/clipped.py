@@ -25,6 +25,8 @@ _LEAD = 0.08
 _ONE = 0.55
 """Share of its letters that a word standing alone must keep."""
 _VOWELS = frozenset("aeiouy")
+_SUNG = frozenset("aeiou")
+"""Vowels that a clipped word leaves out; ``nbdy`` keeps its last letter."""
 _KINDS = frozenset({"breakdown", "clean", "stop"})
 
 
@@ -95,7 +97,7 @@ def _meant(word: str, lexicon: Lexicon) -> list[tuple[str, float]]:
 
 
 def _found(word: str, lexicon: Lexicon) -> list[tuple[str, float]]:
-    bare = not _VOWELS & set(word)
+    bare = not _SUNG & set(word)
     if not 2 <= len(word) <= _LONGEST or not word.isascii() or not word.isalpha():
         return []
     if (word in lexicon.known and not bare) or word in lexicon.said_often:
@@ -119,7 +121,7 @@ def _keeps(word: str, full: str, *, bare: bool) -> bool:
     if (
         len(word) >= _SHORTEST_START
         and _consonants(full).startswith(_consonants(word))
-        and not _VOWELS & set(word)
+        and not _SUNG & set(word)
     ):
         return True
     rest = iter(full)

@@ -175,7 +175,7 @@ def _on_shot(said: Sequence[str]) -> bool:
 
 def _faint(spot: Spot, said: list[str], lexicon: Lexicon) -> bool:
     """Say whether words that may name a mistake, and much else, stand in the midst of many others."""
-    if spot.meaning.kind != "breakdown" or spot.sure < _AS_IT_STANDS:
+    if spot.meaning.kind != "breakdown" or spot.meaning.short or spot.sure < _AS_IT_STANDS:
         return False
     phrase = tuple(one.text for one in lexicon.canonical(said[spot.start : spot.end], spelling=False))
     few = len(phrase) <= _EVERYDAY and not lexicon.firm & set(phrase)
