@@ -31,6 +31,7 @@ _HEARD = 1.5
 _HEARD_SHORT = 3.5
 _FEW = 4
 """Words up to which a stretch must be heard more plainly."""
+_LOST = frozenset({"away", "lose", "lost", "out", "travel", "walk", "fumble", "dropped"})
 _ME = frozenset({"i", "im", "ive", "you", "and"})
 _OTHERS = frozenset({"they", "their", "them", "opp", "opponent", "we", "our"})
 
@@ -66,11 +67,20 @@ def meant(said: str, lexicon: Lexicon, *, bare: bool = True) -> Meant | None:
     if kinds & {"praised", "denied"} or credited(label, lexicon):
         return None
     if "breakdown" not in kinds and (label[0] in _OTHERS or (stem(label[0]),) in lexicon.groups["praise"]):
-        return Meant("stop" if label[0] in _OTHERS else "clean") if kinds <= {"stop", "clean"} else None
+        return _of_nobody(label, kinds)
     if _topic(label, lexicon):
         return _missing(label, lexicon) if bare else None
     named = {spot.meaning.id for spot in spots if spot.meaning.kind == "breakdown"}
     return _likely(label, named, lexicon)
+
+
+def _of_nobody(label: Sequence[str], kinds: set[str]) -> Meant | None:
+    """Return what a label says that is about the other team or is praise, None where that is open."""
+    if not kinds <= {"stop", "clean"}:
+        return None
+    if label[0] not in _OTHERS:
+        return Meant("clean")
+    return Meant("stop" if "stop" in kinds or _LOST & set(label) else "neutral")
 
 
 def _likely(label: Sequence[str], named: set[str], lexicon: Lexicon) -> Meant | None:

@@ -69,3 +69,34 @@ def test_commentary_is_let_be(lexicon: Lexicon, text: str) -> None:
     """Free commentary beside a breakdown raises nothing and charges nobody."""
     assert odd(lexicon, text) == []
     assert charged(lexicon, text) == [(BO, ("21",), 1)]
+
+
+@pytest.mark.parametrize(
+    ("text", "charges"),
+    [
+        ("9 dies on the pick, never gets over the screen, he stopped", [("died-on-screen", ("9",), 1)]),
+        ("9 late closeout, then 9 late closeout again", [(LC, ("9",), 1), (LC, ("9",), 1)]),
+        ("9 hands down by his sides, no contest", [("no-contest", ("9",), 1)]),
+        ("4 turns his back, pass goes past his ear", [("turned-back", ("4",), 1)]),
+        ("4 boxed out then watched, ball bounces twice", [("no-pursuit", ("4",), 1)]),
+    ],
+)
+def test_one_mistake_is_told_once(lexicon: Lexicon, text: str, charges: Charges) -> None:
+    """What tells the same mistake of the same player in more words, or how it went on, is not another."""
+    assert charged(lexicon, text) == charges
+
+
+@pytest.mark.parametrize(
+    "text", ["12 tags, never sprints out to his shooter", "4 did show, 9 slow back to his man"]
+)
+def test_what_was_done_first_is_not_asked_about(lexicon: Lexicon, text: str) -> None:
+    """An action done before it went wrong leaves nothing open."""
+    assert charged(lexicon, text)
+    assert odd(lexicon, text) == []
+
+
+def test_who_needed_no_help_is_not_charged(lexicon: Lexicon) -> None:
+    """A player named only as one who needed no help did nothing wrong."""
+    assert charged(lexicon, "11 leaves the strong corner to help when 3 didn't need it") == [
+        ("strong-side-help", ("11",), 1)
+    ]
