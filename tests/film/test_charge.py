@@ -55,23 +55,6 @@ def test_charges(lexicon: Lexicon, text: str, charges: Charges) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["xq 7", "bo 21, dat closeout 4", "box out 21", "not ball watching", "bo 21, zz", "bo #123"]
-)
-def test_what_is_not_understood_is_said(lexicon: Lexicon, text: str) -> None:
-    """What may be a breakdown but is not sure enough is said and never dropped."""
-    assert len(odd(lexicon, text)) == 1
-
-
-@pytest.mark.parametrize(
-    "text", ["bo 21, kicked it to the corner", "bo 21 - great pass", "good closeout 4, bo 21"]
-)
-def test_commentary_is_let_be(lexicon: Lexicon, text: str) -> None:
-    """Free commentary beside a breakdown raises nothing and charges nobody."""
-    assert odd(lexicon, text) == []
-    assert charged(lexicon, text) == [(BO, ("21",), 1)]
-
-
-@pytest.mark.parametrize(
     ("text", "charges"),
     [
         ("9 dies on the pick, never gets over the screen, he stopped", [("died-on-screen", ("9",), 1)]),
@@ -100,3 +83,20 @@ def test_who_needed_no_help_is_not_charged(lexicon: Lexicon) -> None:
     assert charged(lexicon, "11 leaves the strong corner to help when 3 didn't need it") == [
         ("strong-side-help", ("11",), 1)
     ]
+
+
+@pytest.mark.parametrize(
+    "text", ["xq 7", "bo 21, dat closeout 4", "box out 21", "not ball watching", "bo 21, zz", "bo #123"]
+)
+def test_what_is_not_understood_is_said(lexicon: Lexicon, text: str) -> None:
+    """What may be a breakdown but is not sure enough is said and never dropped."""
+    assert len(odd(lexicon, text)) == 1
+
+
+@pytest.mark.parametrize(
+    "text", ["bo 21, kicked it to the corner", "bo 21 - great pass", "good closeout 4, bo 21"]
+)
+def test_commentary_is_let_be(lexicon: Lexicon, text: str) -> None:
+    """Free commentary beside a breakdown raises nothing and charges nobody."""
+    assert odd(lexicon, text) == []
+    assert charged(lexicon, text) == [(BO, ("21",), 1)]

@@ -35,6 +35,35 @@ def test_unknown_codes_are_problems(lexicon: Lexicon) -> None:
     assert legend(lexicon, "key: zz = purple hippo") == ({}, {1}, 1)
 
 
+def test_codes_for_words_of_the_trade(lexicon: Lexicon) -> None:
+    """A code that stands for an action or a play is written in full, and asks nothing."""
+    key = "Key: bs = ball screen, hg = hedge, bx = box out"
+    text = f"{key}\nQ1\n8:00 died on bs 7\n7:20 hg late 9\n7:00 bx 12\n6:30 stop"
+    read = read_note("notes.txt", text.encode(), lexicon)
+    assert [(one.breakdown, one.players) for one in read.sightings] == [
+        ("died-on-screen", ("7",)),
+        ("late-show", ("9",)),
+        ("no-box-out", ("12",)),
+    ]
+    assert read.unclear == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "target"),
+    [
+        ("nice possession", "clean"),
+        ("they threw it away themselves", "stop"),
+        ("they travel", "stop"),
+        ("they score on the break", "neutral"),
+    ],
+)
+def test_keys_of_good_trips_and_losses(lexicon: Lexicon, said: str, target: str) -> None:
+    """Praise and what they lost by themselves are no breakdown, however few words tell it."""
+    made = meant(said, lexicon)
+    assert made is not None
+    assert made.target == target
+
+
 def test_notes_are_no_legend(lexicon: Lexicon) -> None:
     """A possession with points behind an equals sign is no legend."""
     assert legend(lexicon, "Q1 8:42 no box out 21 = 2", "bo 21 = 2") == ({}, set(), 0)
@@ -100,32 +129,3 @@ def test_codes_that_are_no_words(lexicon: Lexicon) -> None:
         "notes.txt", b"2r = no second rotation, b+ = no box out\n1. 2r\n2. b+ 4\n3. stop\n", lexicon
     )
     assert [one.breakdown for one in made.sightings] == ["no-rotation", "no-box-out"]
-
-
-def test_codes_for_words_of_the_trade(lexicon: Lexicon) -> None:
-    """A code that stands for an action or a play is written in full, and asks nothing."""
-    key = "Key: bs = ball screen, hg = hedge, bx = box out"
-    text = f"{key}\nQ1\n8:00 died on bs 7\n7:20 hg late 9\n7:00 bx 12\n6:30 stop"
-    read = read_note("notes.txt", text.encode(), lexicon)
-    assert [(one.breakdown, one.players) for one in read.sightings] == [
-        ("died-on-screen", ("7",)),
-        ("late-show", ("9",)),
-        ("no-box-out", ("12",)),
-    ]
-    assert read.unclear == ()
-
-
-@pytest.mark.parametrize(
-    ("said", "target"),
-    [
-        ("nice possession", "clean"),
-        ("they threw it away themselves", "stop"),
-        ("they travel", "stop"),
-        ("they score on the break", "neutral"),
-    ],
-)
-def test_keys_of_good_trips_and_losses(lexicon: Lexicon, said: str, target: str) -> None:
-    """Praise and what they lost by themselves are no breakdown, however few words tell it."""
-    made = meant(said, lexicon)
-    assert made is not None
-    assert made.target == target
