@@ -42,6 +42,7 @@ _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
 _CLOCKED = 0.7
 _TWICE = "points said twice"
+_SILENT = "no breakdown could be read"
 _FEW = 5
 _POINTED = 0.9
 _REPLAY = re.compile(
@@ -339,6 +340,7 @@ class _Reader:
             self._unclear(row, "no breakdown could be read from it; the possession is counted")
 
     def _close(self) -> None:
+        self._answered()
         for trip in self.trips:
             head = trip.row.head
             self.out.trips.append(
@@ -351,6 +353,18 @@ class _Reader:
         self.out.heading = Heading(self.said.date, self.said.opponent, self.said.venue)
         if not self.out.trips and not self.out.sightings:
             self.out.problems.append("no possession and no count was found")
+
+    def _answered(self) -> None:
+        """Ask nothing about a line that only opens a possession told below it: ``P5 / horns, goes right``."""
+        opens = {
+            trip.row.number
+            for trip in self.trips
+            if any(row is not trip.row for row, _ in trip.charges)
+            and not any(one.kind in ("jersey", "number") for one in trip.row.items)
+        }
+        self.out.unclear[:] = [
+            one for one in self.out.unclear if not (one.line in opens and one.why.startswith(_SILENT))
+        ]
 
     def _watched(self) -> None:
         written, told = len(self.trips), self.said.watched

@@ -174,6 +174,15 @@ def test_unread_notes_are_kept(read: Read, line: str) -> None:
     assert [one.line for one in intake.unclear] == [2]
 
 
+def test_a_line_that_opens_a_possession_is_not_asked_about(read: Read) -> None:
+    """What they ran, with the notes below it, leaves nothing to sort; with a player in it, it does."""
+    intake = read(
+        "Q1 8:42 box set for the wing\n  bo 21, 2 pts\nQ1 8:10 flex, 9 somewhere\n  bo 4, 2 pts\nQ1 7:50 stop"
+    )
+    assert seen(intake) == [(1, "no-box-out", ("21",)), (2, "no-box-out", ("4",))]
+    assert {one.line for one in intake.unclear} == {3}
+
+
 def test_stray_players(read: Read) -> None:
     """A player off the roster is pointed out and kept as unclear; the breakdown is counted without him."""
     intake = read("Q1 8:42 2 bo 77 & 21", roster={"21", "0"})
