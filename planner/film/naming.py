@@ -56,6 +56,20 @@ _ATTACKERS = _stems(
     *("spacing", "offense", "offence", "attack", "cuts", "sets", "roll", "picks"),
 )
 """Who and what is ours only when we have the ball."""
+_WISHES = frozenset(
+    {"remember", "lets", "must", "want", "wanted", "wish", "hopefully", "always", "teach", "rep", "reps"}
+)
+_WANTED = frozenset(
+    {
+        *(
+            (who, what)
+            for who in ("we", "you", "i")
+            for what in ("need", "must", "want", "wanted", "gotta", "wish")
+        ),
+        *(("have", "to"), ("work", "on"), ("working", "on"), ("need", "to"), ("make", "sure")),
+    }
+)
+"""Words that begin what is wanted of everybody."""
 _SHOT = _stems(
     *("shot", "shoot", "shooter", "shooting", "jumper", "closeout", "closes", "arrive", "threw", "thrower"),
 )
@@ -100,7 +114,7 @@ def names(said: list[str], lexicon: Lexicon, beside: Beside) -> list[Spot]:
 
 def _found(said: list[str], lexicon: Lexicon, beside: Beside) -> list[Spot]:
     spots = lexicon.spots(said)
-    if _our_attack(said):
+    if _our_attack(said) or (not beside.player and _wished(said)):
         return [spot for spot in spots if spot.meaning.kind not in ("breakdown", "denied")]
     alone = lexicon.by_itself(said) if not spots else None
     if alone is not None:
@@ -165,6 +179,11 @@ def _our_attack(said: Sequence[str]) -> bool:
     """Say whether a stretch tells of our own attack: ``nobody bumps our cutter``."""
     pairs = [*pairwise(said), *zip(said, said[2:], strict=False)]
     return any(word == "our" and stem(after) in _ATTACKERS for word, after in pairs)
+
+
+def _wished(said: Sequence[str]) -> bool:
+    """Say whether a stretch tells what is wanted, not what was: ``lets work on no middle``."""
+    return said[0] in _WISHES or bool(_WANTED & set(pairwise(said)))
 
 
 def _on_shot(said: Sequence[str]) -> bool:

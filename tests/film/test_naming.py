@@ -110,6 +110,19 @@ def test_words_just_as_they_stand(lexicon: Lexicon, said: str, meant: list[str])
     assert named(said, lexicon) == meant
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "we need to stop the ball, no backpedalling",
+        "lets work on no middle",
+        "always sprint back, never jog back",
+    ],
+)
+def test_what_is_wished_is_no_mistake(lexicon: Lexicon, said: str) -> None:
+    """What everybody should do next time was not seen on film."""
+    assert not {"ball-not-stopped", "gave-middle"} & set(named(said, lexicon))
+
+
 @pytest.mark.parametrize("said", ["pnr", "side ball screen", "all five back", "high pick and roll"])
 def test_a_play_is_no_mistake(lexicon: Lexicon, said: str) -> None:
     """The name of what they ran says nothing of us, however like a mistake told in one word."""
