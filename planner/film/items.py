@@ -266,7 +266,11 @@ def jersey(digits: str) -> str:
 
 def _of_roller(items: list[Item]) -> list[Item]:
     """Read a cutter not bumped as the roller where a sentence tells of one."""
-    bumped = [at for at, one in enumerate(items) if one.kind == "breakdown" and one.text == "free-cutter"]
+    bumped = [
+        at
+        for at, one in enumerate(items)
+        if one.kind == "breakdown" and one.text == "free-cutter" and one.value != NAMED
+    ]
     for at in bumped:
         first, last = _sentence(items, at)
         if any(_rolls(one) for one in items[first:last]):

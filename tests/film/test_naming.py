@@ -61,6 +61,7 @@ def test_hands_on_a_shot(lexicon: Lexicon, said: str, meant: str) -> None:
         ("cutter gets through, no bump", ["free-cutter"]),
         ("they roll, 4 has to be there, no bump", ["no-tag"]),
         ("he dives and 4 never bumps", ["no-tag"]),
+        ("no-tag 4, free-cutter 9", ["free-cutter", "no-tag"]),
     ],
 )
 def test_a_bump_is_of_the_roller_or_the_cutter(lexicon: Lexicon, said: str, meant: list[str]) -> None:
