@@ -105,11 +105,11 @@ def _taken_back(before: str, after: str, lexicon: Lexicon) -> str:
         return f"{_renumbered(before, number['n'], points='p' in number['tail'])} {rest}"
     named = any(spot.meaning.kind == "breakdown" for spot in lexicon.spots(words(clause)))
     if named:
-        kept, cut = _without_last(before, lexicon)
+        kept, cut = without_last(before, lexicon)
         players = " ".join(one.group() for one in _DIGITS.finditer(cut)) if not _DIGITS.search(clause) else ""
         return f"{kept} , {players} {clause} {rest}"
     if clause.strip():
-        return f"{_without_last(before, lexicon)[0]} {rest}"
+        return f"{without_last(before, lexicon)[0]} {rest}"
     return f"{before} {rest}"
 
 
@@ -124,7 +124,7 @@ def _renumbered(before: str, number: str, *, points: bool) -> str:
     return f"{before[:start]}{number}{before[end:]}"
 
 
-def _without_last(before: str, lexicon: Lexicon) -> tuple[str, str]:
+def without_last(before: str, lexicon: Lexicon) -> tuple[str, str]:
     """Return the notes without their last breakdown, and what was cut; points that lead a line stay."""
     cuts = [0, *(one.end() for one in _BREAK.finditer(before)), len(before)]
     for start, end in reversed(list(itertools.pairwise(cuts))):

@@ -10,6 +10,7 @@ from planner.film.charge_parts import PRONOUNS, Charge, Part, parts_of
 from planner.film.items import Item
 from planner.film.points import Habits
 from planner.film.wording import Lexicon
+from planner.film.words import stem
 
 __all__ = ["Charge", "Charged", "charge"]
 
@@ -28,12 +29,28 @@ _FOLLOWS = frozenset(
         *(
             ("strong-side-help", "unmatched"),
             ("strong-side-help", "over-commit"),
+            ("turned-back", "hands-down"),
+            ("no-rotation", "over-commit"),
+            ("easy-catch", "late-closeout"),
+            ("lost-off-screen", "unmatched"),
+            ("late-closeout", "unmatched"),
+            ("back-cut", "unmatched"),
+            ("over-commit", "no-pressure"),
+            ("fly-by", "blown-by"),
+            ("lost-off-screen", "died-on-screen"),
+            ("left-feet", "fly-by"),
+            ("left-feet", "reach-foul"),
+            ("no-rotation", "unmatched"),
+            ("ball-not-stopped", "no-bluff"),
+            ("missed-switch", "unmatched"),
             ("no-pursuit", "inside-lost"),
         ),
     }
 )
 """What is only said to tell how the first went on, when it names nobody else: roll man free, no bump."""
 _TWO = frozenset({"pair", "both", "two"})
+_ANEW = frozenset({"again", "second", "another", "also", "too", "later"})
+"""Words with which a mistake is one more, not the same told in more words."""
 _REMARK = 3
 """Longest stretch of unknown words that may be a breakdown we do not know."""
 
@@ -63,12 +80,25 @@ def charge(line: Sequence[Item], points: frozenset[int], habit: Habits, lexicon:
     lend(parts)
     made.charges = _followed(_merged([one for part in parts for one in part.charges]))
     for part in parts:
-        made.odd += _odd(part, lexicon)
+        made.odd += [why for why in _odd(part, lexicon) if not (made.charges and _went_before(part, lexicon))]
     return made
 
 
 def _followed(charges: list[Charge]) -> list[Charge]:
-    """Drop what only tells how another mistake went on; a hand missing on a slip is the slip."""
+    """Drop what only tells how another mistake went on; a hand missing on a slip is the slip.
+
+    Hands at the sides on a shot are no contest, told once.
+    """
+    shots = [one for one in charges if one.breakdown == "no-contest"]
+    charges = [
+        one
+        for one in charges
+        if one.breakdown != "hands-down"
+        or one.named
+        or not any(
+            not one.players or not shot.players or set(one.players) & set(shot.players) for shot in shots
+        )
+    ]
     slip = next((one for one in charges if one.breakdown == "slipped-screen" and not one.players), None)
     hand = next((one for one in charges if one.breakdown == "no-contest" and not one.named), None)
     if slip is not None and hand is not None:
@@ -89,12 +119,20 @@ def _merged(charges: list[Charge]) -> list[Charge]:
     """Drop what a line only says again: a breakdown without players that stands with players too."""
     kept: list[Charge] = []
     for one in charges:
+        if one.players and not one.named and any(_told_twice(one, other) for other in kept):
+            continue
         others = [other for other in charges if other.breakdown == one.breakdown and other is not one]
         bare = not one.players and one.count == 1
         again = any(other.players or other.count > 1 for other in others) or any(o in kept for o in others)
         if not (bare and again):
             kept.append(one)
     return kept
+
+
+def _told_twice(one: Charge, other: Charge) -> bool:
+    """Say whether one mistake of the same players is only told in more words."""
+    same = other.breakdown == one.breakdown and set(other.players) == set(one.players)
+    return same and not one.anew and one.count == other.count == 1
 
 
 def _of_both(part: Part) -> None:
@@ -107,6 +145,8 @@ def _of_both(part: Part) -> None:
 def _attach(part: Part) -> None:
     """Charge the players of a stretch to its breakdowns."""
     charges = part.charges
+    for charged in charges:
+        charged.anew = not _ANEW.isdisjoint(part.words)
     _of_both(part)
     if part.pieces[1:2] == ["praise"] and isinstance(part.pieces[0], list) and len(part.groups) > 1:
         del part.pieces[0]
@@ -189,6 +229,19 @@ def _odd(part: Part, lexicon: Lexicon) -> list[str]:
     if unknown and len(part.words) <= _REMARK and (part.groups or coded):
         return [f"'{said}' is no breakdown we know"]
     return []
+
+
+def _went_before(part: Part, lexicon: Lexicon) -> bool:
+    """Say whether a stretch tells what was done before it went wrong: ``tags, never gets out``."""
+    if not part.groups and "did" not in part.words:
+        return False
+    done = [
+        word
+        for word in part.words
+        if (stem(word),) in lexicon.groups["topics"]
+        or (lexicon.same.get((word,), ""),) in lexicon.groups["topics"]
+    ]
+    return bool(done) and ("did" in part.words or all(word.endswith(("s", "ed")) for word in done))
 
 
 def _near(part: Part, lexicon: Lexicon) -> bool:

@@ -27,6 +27,8 @@ class Charge:
     """It tells what nobody did."""
     both: bool = False
     """It is told of two who were named before."""
+    anew: bool = False
+    """It is told as one more."""
 
     def add(self, players: Sequence[str]) -> None:
         """Charge more players, each once."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Literal, NamedTuple
 
-from planner.film.meant import overruled, told
-from planner.film.misheard import misheard
-from planner.film.wording import Lexicon, Meaning, Spot
+from planner.film.lexicon import NO
+from planner.film.naming import Beside, names
+from planner.film.wording import Lexicon, Spot
 from planner.film.words import Token, number_word, stem, tokens
 
 ItemKind = Literal[
@@ -38,12 +37,13 @@ _MEASURES = frozenset(
         "dribbles",
     }
 )
+_NEED = 4
+_ROLLS = frozenset(stem(word) for word in ("roll", "roller", "dive", "dives", "dived", "diver"))
+_BOUNCES = frozenset({"bounce", "bounces", "bounced", "bouncing"})
 _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _TEAM = 5
 _REASON = frozenset({"cause", "because", "cuz", "since", "lucky", "luckily", "only"})
-_AROUND = 2
-_LIKE = 0.75
 """More cannot be scored on one possession; a larger number is no points."""
 
 
@@ -79,7 +79,7 @@ class _Reader:
             self._mark(token)
             self.run = []
             self.at += 1
-        return self.found
+        return _of_roller(self.found)
 
     def _words(self) -> None:
         said = self._run_at(self.at)
@@ -94,15 +94,15 @@ class _Reader:
                 player = self.line[after]
                 inside.append((len(said), Item("jersey", jersey(player.text), player.value)))
                 said, size = said + more, size + 1 + len(more)
-        self._spotted(said, inside)
+        self._spotted(said, inside, self._beside(size))
         self.run = said
         self.at += size
         if said == ["to"] and self.at == len(self.line):
             self.found.append(Item("meaning", "stop"))
 
-    def _spotted(self, said: list[str], inside: list[tuple[int, Item]]) -> None:
+    def _spotted(self, said: list[str], inside: list[tuple[int, Item]], beside: Beside) -> None:
         at = 0
-        for spot in self._spots(said):
+        for spot in names(said, self.lexicon, beside):
             if spot.meaning.kind in ("neutral", "clean") and self._said_points(said, spot):
                 continue
             self._plain(said, at, spot.start)
@@ -112,45 +112,26 @@ class _Reader:
             at = spot.end
         self._plain(said, at, len(said))
 
+    def _beside(self, size: int) -> Beside:
+        """Return what stands directly before and behind so many tokens from the present one on."""
+        after = self.at + size
+        before = self.line[self.at - 1] if self.at else None
+        run = self._run_before(self.at - 1) if before and before.kind in ("jersey", "number", "paren") else []
+        theirs = bool(_THEIR & set(run[-2:]))
+        return Beside(before, self.line[after] if after < len(self.line) else None, theirs)
+
+    def _run_before(self, at: int) -> list[str]:
+        start = at
+        while start and self.line[start - 1].kind in ("word", "and"):
+            start -= 1
+        return [token.text for token in self.line[start:at]]
+
     def _said_points(self, said: list[str], spot: Spot) -> bool:
         """Say whether a word that may tell a kind of shot, or that all was well, is a number of points."""
         word = said[spot.start]
         if spot.end - spot.start != 1 or (number_word(word) is None and word not in _NONE):
             return False
         return self._worded_points(said, spot.start) or self._alone(said)
-
-    def _spots(self, said: list[str]) -> list[Spot]:
-        spots = self.lexicon.spots(said)
-        alone = self.lexicon.by_itself(said) if not spots else None
-        if alone is not None:
-            return [alone]
-        if not any(spot.meaning.kind == "breakdown" for spot in spots):
-            heard = misheard(said, spots, self.lexicon)
-            if heard is not None:
-                return sorted([*spots, heard], key=lambda one: one.start)
-        if len(spots) == 1:
-            return [self._overruled(spots[0], said)]
-        if spots or any((stem(word),) in self.lexicon.groups["praise"] for word in said):
-            return spots
-        return self.lexicon.loose(said) or self._told(said)
-
-    def _overruled(self, spot: Spot, said: list[str]) -> Spot:
-        """Return a phrase, or what the words around it make of it when they are many."""
-        if spot.meaning.kind != "breakdown" or len(said) < spot.end - spot.start + _AROUND:
-            return spot
-        named = overruled(spot.meaning.id, said, self.lexicon)
-        return (
-            spot
-            if named == spot.meaning.id
-            else replace(spot, meaning=Meaning("breakdown", named), sure=_LIKE)
-        )
-
-    def _told(self, said: list[str]) -> list[Spot]:
-        after = self.at + len(said)
-        beside = [*self.line[max(0, self.at - 1) : self.at], *self.line[after : after + 1]]
-        player = any(one.kind in ("number", "jersey") for one in beside)
-        made = told(said, self.lexicon, player=player)
-        return [Spot(0, len(said), Meaning("breakdown", made[0]), made[1])] if made else []
 
     def _around(self, before: list[str], after: list[str]) -> bool:
         """Say whether a breakdown stands around a player: ``beats 10 to the middle``."""
@@ -210,11 +191,11 @@ class _Reader:
     def _mark(self, token: Token) -> None:
         if token.kind == "number":
             self._number(token)
-        elif token.kind in ("jersey", "paren") and self._theirs():
+        elif token.kind in ("jersey", "paren") and (self._theirs() or self._in_no_need()):
             self.found.append(Item("noise", token.text, token.value))
         elif token.kind == "jersey":
             self.found.append(Item("jersey", jersey(token.text), token.value))
-        elif token.kind == "noise":
+        elif token.kind == "noise" or (token.kind == "times" and self.run[-1:] and self.run[-1] in _BOUNCES):
             self.found.append(Item("noise", token.text))
         elif token.kind in ("points", "paren", "times"):
             self.found.append(Item(token.kind, token.text, token.value))
@@ -226,7 +207,7 @@ class _Reader:
         value = token.value
         if self._scored(value) or self._scored_after(token):
             self.found.append(Item("points", "", value))
-        elif self._counts(token):
+        elif self._counts(token) or self._in_no_need():
             self.found.append(Item("noise", token.text, value))
         elif 1 <= value <= _FEW and self._after_shot():
             self.found.append(Item("points", "", value))
@@ -250,6 +231,11 @@ class _Reader:
         last = found[-1] if found else None
         ended = self.at + 1 >= len(self.line) or self.line[self.at + 1].kind == "break"
         return ended and last == Item("meaning", "neutral")
+
+    def _in_no_need(self) -> bool:
+        """Say whether a player is only the one who needed no help: ``when 11 didn't even need it``."""
+        after = [one.text for one in self.lexicon.canonical(self._run_at(self.at + 1)[:_NEED])]
+        return after[:1] == [NO] and "need" in after[1:2]
 
     def _counts(self, token: Token) -> bool:
         """Say whether a bare number is no player of ours: theirs, a kind of shot, a count of something."""
@@ -312,6 +298,39 @@ def _outnumbered(found: list[Item]) -> bool:
 def jersey(digits: str) -> str:
     """Return a jersey as text: ``0`` and ``00`` are two players, ``04`` is 4."""
     return digits if digits in ("0", "00") else digits.lstrip("0") or "0"
+
+
+def _of_roller(items: list[Item]) -> list[Item]:
+    """Read a cutter not bumped as the roller where a sentence tells of one."""
+    bumped = [
+        at
+        for at, one in enumerate(items)
+        if one.kind == "breakdown" and one.text == "free-cutter" and one.value != NAMED
+    ]
+    for at in bumped:
+        first, last = _sentence(items, at)
+        if any(_rolls(one) for one in items[first:last]):
+            items[at] = items[at]._replace(text="no-tag")
+    return items
+
+
+def _rolls(one: Item) -> bool:
+    return (one.kind == "word" and stem(one.text) in _ROLLS) or (
+        one.kind == "breakdown" and one.text == "no-tag"
+    )
+
+
+def _sentence(items: list[Item], at: int) -> tuple[int, int]:
+    first, last = at, at
+    while first and not _ends(items[first - 1]):
+        first -= 1
+    while last < len(items) and not _ends(items[last]):
+        last += 1
+    return first, last
+
+
+def _ends(one: Item) -> bool:
+    return one.kind == "break" and one.text not in GOES_ON
 
 
 def _spotted(spot: Spot, said: list[str]) -> Item:

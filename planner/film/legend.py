@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from planner.film.legend_pairs import CODE, LONGEST_CODE, shouted, split_pairs
 from planner.film.meant import Meant, meant
+from planner.film.shorthand import in_full
 from planner.film.wording import Lexicon
 from planner.film.words import plain, stem, tokens, words
 from planner.text import clean_line
@@ -22,6 +23,8 @@ _HEAD = re.compile(
 )
 _FEW = 2
 _UNDERSTOOD = 0.6
+_SHORT = 3
+"""Words that a code may stand for which names no mistake."""
 
 
 @dataclass(slots=True)
@@ -39,6 +42,12 @@ class Legend:
     unknown: set[str] = field(default_factory=set)
     stated: list[tuple[str, str]] = field(default_factory=list)
     asked: list[tuple[int, str, str]] = field(default_factory=list)
+    short: dict[str, str] = field(default_factory=dict)
+    """Codes that stand for words of ours which name no mistake by themselves: ``bs`` for ``ball screen``."""
+
+    def in_full(self, line: str) -> str:
+        """Return a line with such codes written as the words they stand for."""
+        return in_full(line, self.short, self.codes)
 
     @property
     def known(self) -> dict[str, str]:
@@ -54,10 +63,12 @@ class _Line:
     pairs: list[tuple[str, str]]
     read: list[tuple[str, Meant | None]]
     whole: bool
+    trade: int = 0
+    """Pairs that stand for words of ours which name no mistake."""
 
     @property
     def understood(self) -> int:
-        return sum(one is not None for _, one in self.read)
+        return sum(one is not None for _, one in self.read) + self.trade
 
 
 def read_legend(lines: Sequence[tuple[int, str]], lexicon: Lexicon) -> Legend:
@@ -157,7 +168,8 @@ class _Reader:
                 read.append((code, None))
                 continue
             read.append(self._understood(code, said))
-        return _Line(number, pairs, read, whole)
+        open_ones = [said for (_, said), (_, made) in zip(pairs, read, strict=True) if made is None]
+        return _Line(number, pairs, read, whole, sum(_trade(said, self.lexicon) for said in open_ones))
 
     def _understood(self, code: str, said: str) -> tuple[str, Meant | None]:
         """Return code and meaning; ``no box out = nx`` is a key written the other way round."""
@@ -178,6 +190,10 @@ class _Reader:
                 self.out.stated.append((code, said))
             elif made is not None:
                 self.out.codes[name] = made.target
+                if name == code and meant(said, self.lexicon, bare=False) is None:
+                    self.out.short[name] = said
+            elif _trade(said, self.lexicon):
+                self.out.short[name] = said
             elif not _aside(said, self.lexicon):
                 why = f"the key's '{clean_line(code, 24)}' stands for no breakdown we know"
                 self.out.problems.append(f"line {line.number}: {why}")
@@ -195,6 +211,14 @@ def _states(code: str, said: str, lexicon: Lexicon) -> bool:
         left & {"number", "num", "numbers", "no", "digit", "nr", "jersey", "last", "first"}
     )
     return about and (bool(right & tells) or bool(right & {"points", "pts", "pt", "scored", "score"}))
+
+
+def _trade(said: str, lexicon: Lexicon) -> bool:
+    """Say whether a code stands for nothing but words of the trade, of which a mistake may be made."""
+    spelled = words(said)
+    named = [word.text for word in lexicon.canonical(spelled, spelling=False)]
+    plays = {(word,) for word in named} & (lexicon.groups["topics"] | lexicon.groups["plays"])
+    return len(spelled) <= _SHORT and bool(plays) and all(word in lexicon.known for word in spelled)
 
 
 def _aside(said: str, lexicon: Lexicon) -> bool:

@@ -18,17 +18,33 @@ MEANINGS = ("clean", "stop", "missed", "neutral")
 """Phrases that mean something other than a breakdown."""
 GROUPS = (
     *("praise", "scored", "scored_after", "shots", "counted", "theirs", "remarks", "totals", "legend"),
-    *("also", "topics", "linking", "known", "credit", "who"),
+    *("also", "topics", "plays", "lacking", "firm", "innocent", "faint", "linking", "known", "credit", "who"),
 )
 """Lists of words that help to read what stands beside them."""
 _SHORTEST_TYPO = 4
 _LONGEST_TYPO = 30
 _USUAL = 3
 """Example sentences in which a word must stand to be no typing error."""
+_FAR = 2
+"""Typing errors from which on the first letter must be right."""
 _MEMORY = 20_000
 NO = "no"
+_UNASKED = frozenset(
+    stem(word) for word in ("need", "needs", "needed", "want", "wanted", "wants", "ask", "mind")
+)
+"""What is done with help that is not wanted."""
 _LACKS = frozenset({NO, "late", "slow"})
+_DENYING = frozenset({"nobody", "noone", "not", "never", "none", "didnt", "doesnt", "wont", "cant", "no"})
+_LONGEST_SAYING = 5
+_MEASURED = frozenset(
+    {"a", "little", "quite", "that", "wee", "another", "lovely", "nice", "good", "great", "last"}
+)
+_SPOTS = frozenset(
+    {"corner", "wing", "side", "elbow", "block", "baseline", "slot", "hand", "hash", "short", "top"}
+)
+_ARTICLES = frozenset({"the", "a", "their", "from", "to", "in", "on"})
 _ALONE = 0.85
+_EXACT = 0.9
 _LOOSE = 0.75
 """Sureness of a phrase with a stranger inside."""
 
@@ -83,6 +99,10 @@ class Lexicon:
     """Clipped words -> the word meant: ``scrn`` is ``screen``."""
     alone: Mapping[Phrase, str] = field(default_factory=dict)
     """Phrases that name a breakdown (-> its id) only where nothing stands beside them."""
+    exact: Mapping[Phrase, str] = field(default_factory=dict)
+    """Words that name a breakdown (-> its id) just as they stand, fillers and all: ``nobody had him``."""
+    undone: Mapping[str, str] = field(default_factory=dict)
+    """What is taught -> the breakdown it is when it is lacking: ``switch`` is ``missed-switch``."""
     memo: dict[str, Any] = field(default_factory=dict, compare=False)
     """What is worked out once and holds for every lexicon made of this one."""
 
@@ -102,6 +122,19 @@ class Lexicon:
             parts.update(word for phrase in group for word in phrase)
         parts.update(word for phrase in self.alone for word in phrase)
         return frozenset(parts | set(self.same.values()) | self.fillers | set(self.abbreviated))
+
+    @cached_property
+    def firm(self) -> frozenset[str]:
+        """Return the words of the trade, in base forms, that leave little doubt what is talked about."""
+        return frozenset(
+            word for name in ("topics", "plays", "firm") for phrase in self.groups[name] for word in phrase
+        )
+
+    @cached_property
+    def faint(self) -> frozenset[Phrase]:
+        """Return the phrases, in base forms, that mean much else in the midst of a sentence."""
+        phrases = (self.canonical(said, spelling=False) for said in self.groups["faint"])
+        return frozenset(tuple(word.text for word in phrase) for phrase in phrases)
 
     @cached_property
     def _longest(self) -> dict[str, int]:
@@ -144,14 +177,14 @@ class Lexicon:
         return {}
 
     @cached_property
-    def _spoken(self) -> frozenset[str]:
+    def said_often(self) -> frozenset[str]:
         """Return the words that several example sentences use, which are therefore no typing errors."""
         often = Counter(
             word
             for table in ("said", "turned")
             for sentences in self.narration.get(table, {}).values()
             for one in sentences
-            for word in set(one.split())
+            for word in set(one.replace("'", "").split())
         )
         return frozenset(word for word, count in often.items() if count >= _USUAL)
 
@@ -169,7 +202,10 @@ class Lexicon:
 
     def _spell(self, word: str) -> tuple[str, float] | None:
         near = self.near(word, 1 if len(word) < 8 else 2)
-        if not near or word in self._spoken:
+        if not near or word in self.said_often:
+            return None
+        near = [(one, far) for one, far in near if far < _FAR or one[0] == word[0]]
+        if not near:
             return None
         best, distance = near[0]
         ties = {stem(self.same.get((one,), one)) for one, far in near if far == distance}
@@ -197,7 +233,8 @@ class Lexicon:
         found: list[_Word] = []
         at = 0
         while at < len(right):
-            size, word = self._same_at(right, at) if right[at][0] in self._same_longest else (1, right[at][0])
+            plain = right[at][0] not in self._same_longest or _a_bit(said, at)
+            size, word = (1, right[at][0]) if plain else self._same_at(right, at)
             if word not in self.fillers or size > 1:
                 sure = min(one[1] for one in right[at : at + size])
                 joined = self.joined.get(word) if word not in self.known else None
@@ -221,19 +258,56 @@ class Lexicon:
         """
         line = self.canonical(said, spelling=spelling)
         found: list[Spot] = []
+        innocent = self._innocent(said)
         at = 0
         while at < len(line):
             spot, size = self._spot_at(line, at, short)
-            if spot is not None:
+            if spot is not None and not _of_place(said, spot.start) and not innocent >= _words_of(spot):
                 found.append(spot)
             at += size
-        return found
+        return self._with_exact(said, found) if self._firsts and self._firsts & set(said) else found
+
+    @cached_property
+    def _firsts(self) -> frozenset[str]:
+        return frozenset(phrase[0] for phrase in self.exact)
+
+    def _with_exact(self, said: Sequence[str], found: list[Spot]) -> list[Spot]:
+        """Return the phrases with those that stand as they are in words that name no breakdown yet."""
+        taken = {at for one in found if one.meaning.kind != "neutral" for at in range(one.start, one.end)}
+        more: list[Spot] = []
+        for at, word in enumerate(said):
+            if word not in self._firsts:
+                continue
+            for size in range(_LONGEST_SAYING, 1, -1):
+                named = self.exact.get(tuple(said[at : at + size]))
+                denied = at > 0 and said[at - 1] in _DENYING
+                if named and at + size <= len(said) and not denied and not taken & set(range(at, at + size)):
+                    more.append(Spot(at, at + size, Meaning("breakdown", named), _EXACT))
+                    taken |= set(range(at, at + size))
+                    break
+        kept = [one for one in found if not any(one.start < new.end and new.start < one.end for new in more)]
+        return sorted([*kept, *more], key=lambda one: one.start)
+
+    def _innocent(self, said: Sequence[str]) -> frozenset[int]:
+        """Return the places of words that are a way of saying something else: ``reaches the rim``."""
+        group, firsts = self.groups["innocent"], self._edges["innocent"][0]
+        found = {
+            place
+            for at, word in enumerate(said)
+            if word in firsts
+            for size in range(2, _LONGEST_SAYING + 1)
+            if tuple(said[at : at + size]) in group
+            for place in range(at, at + size)
+        }
+        return frozenset(found)
 
     def _spot_at(self, line: list[_Word], at: int, short: bool) -> tuple[Spot | None, int]:
         for size in range(min(self._longest.get(line[at].text, 0), len(line) - at), 0, -1):
             part = line[at : at + size]
             meaning = self.phrases.get(tuple(word.text for word in part))
             if meaning is None or (meaning.short and not short):
+                continue
+            if part[-1].text == NO and size > 1 and at + size < len(line):
                 continue
             before = line[at - 1].text if at else ""
             if meaning.kind == "breakdown" and (before,) in self.groups["praise"]:
@@ -257,6 +331,8 @@ class Lexicon:
                     meaning = self.phrases.get(tuple(word.text for word in part))
                     if meaning is None or meaning.kind != "breakdown" or meaning.short:
                         continue
+                    if line[at + gap].text in _UNASKED:
+                        continue
                     if (size > 2 or line[at].text in _LACKS) and line[at + gap].text != NO:
                         sure = round(_LOOSE * min(word.sure for word in part), 2)
                         return [Spot(part[0].start, part[-1].end, meaning, sure)]
@@ -272,7 +348,12 @@ class Lexicon:
     def by_itself(self, said: Sequence[str]) -> Spot | None:
         """Return the breakdown that these words name where they stand by themselves (``got beat``)."""
         line = self.canonical(said)
+        if len(self._innocent(said)) == len(said):
+            return None
         named = self.alone.get(tuple(word.text for word in line))
+        if not named:
+            bare = [word for word in said if word not in self.fillers]
+            named = self.alone.get(tuple(said)) or self.alone.get(tuple(bare))
         return Spot(0, len(said), Meaning("breakdown", named), _ALONE) if named else None
 
     def bridged(self, before: Sequence[str], after: Sequence[str]) -> bool:
@@ -323,6 +404,23 @@ class Lexicon:
             elif phrase and phrase != (NO,) and meant in MEANINGS:
                 phrases[phrase] = Meaning(meant)
         return replace(self, phrases=phrases, spoken=self.spoken | spoken, own=frozenset(own))
+
+
+def _words_of(spot: Spot) -> frozenset[int]:
+    """Return the places of a breakdown's words; of anything else a place that is nowhere."""
+    return frozenset(range(spot.start, spot.end) if spot.meaning.kind == "breakdown" else (-1,))
+
+
+def _of_place(said: Sequence[str], at: int) -> bool:
+    """Say whether a word is the side (``to the left corner``), not what somebody left."""
+    if said[at] != "left":
+        return False
+    return (at > 0 and said[at - 1] in _ARTICLES) or (at + 1 < len(said) and said[at + 1] in _SPOTS)
+
+
+def _a_bit(said: Sequence[str], at: int) -> bool:
+    """Say whether a word is the measure ``a bit``, not what somebody did to a fake."""
+    return said[at] == "bit" and at > 0 and said[at - 1] in _MEASURED
 
 
 def _longest_by_first(phrases: Iterable[Phrase]) -> dict[str, int]:

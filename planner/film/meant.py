@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from planner.film.lexicon import MEANINGS, NO, Lexicon
 from planner.film.likeness import Faults, Topics, learn_faults
-from planner.film.words import plain, words
+from planner.film.words import plain, stem, words
 
 _SAID = 0.4
 """What a spoken sentence counts beside a written phrase."""
@@ -31,6 +31,8 @@ _HEARD = 1.5
 _HEARD_SHORT = 3.5
 _FEW = 4
 """Words up to which a stretch must be heard more plainly."""
+_LOST = frozenset({"away", "lose", "lost", "out", "travel", "walk", "fumble", "dropped"})
+_ME = frozenset({"i", "im", "ive", "you", "and"})
 _OTHERS = frozenset({"they", "their", "them", "opp", "opponent", "we", "our"})
 
 
@@ -61,12 +63,24 @@ def meant(said: str, lexicon: Lexicon, *, bare: bool = True) -> Meant | None:
     if whole is not None and whole.meaning.kind in MEANINGS:
         return Meant(whole.meaning.kind)
     spots = lexicon.spots(label)
-    if {spot.meaning.kind for spot in spots} & {"praised", "denied"} or credited(label, lexicon):
+    kinds = {spot.meaning.kind for spot in spots}
+    if kinds & {"praised", "denied"} or credited(label, lexicon):
         return None
+    if "breakdown" not in kinds and (label[0] in _OTHERS or (stem(label[0]),) in lexicon.groups["praise"]):
+        return _of_nobody(label, kinds)
     if _topic(label, lexicon):
         return _missing(label, lexicon) if bare else None
     named = {spot.meaning.id for spot in spots if spot.meaning.kind == "breakdown"}
     return _likely(label, named, lexicon)
+
+
+def _of_nobody(label: Sequence[str], kinds: set[str]) -> Meant | None:
+    """Return what a label says that is about the other team or is praise, None where that is open."""
+    if not kinds <= {"stop", "clean"}:
+        return None
+    if label[0] not in _OTHERS:
+        return Meant("clean")
+    return Meant("stop" if "stop" in kinds or _LOST & set(label) else "neutral")
 
 
 def _likely(label: Sequence[str], named: set[str], lexicon: Lexicon) -> Meant | None:
@@ -102,6 +116,8 @@ def told(said: Sequence[str], lexicon: Lexicon, *, player: bool) -> tuple[str, f
     """
     if len(said) not in _TOLD:
         return None
+    if not player and (said[0] in _OTHERS or said[0] in _ME) and not lexicon.firm & _base(said, lexicon):
+        return None
     heard = _heard(said, lexicon)
     if heard is not None or said[0] in _OTHERS:
         return heard
@@ -112,6 +128,10 @@ def told(said: Sequence[str], lexicon: Lexicon, *, player: bool) -> tuple[str, f
     if not best or lead < _TOLD_LEAD or faulty(line, lexicon) < _TOLD_FAULT:
         return None
     return best, _TOLD_SURE
+
+
+def _base(said: Sequence[str], lexicon: Lexicon) -> set[str]:
+    return {word.text for word in lexicon.canonical(said)}
 
 
 def _heard(said: Sequence[str], lexicon: Lexicon) -> tuple[str, float] | None:
@@ -190,4 +210,5 @@ def _missing(label: Sequence[str], lexicon: Lexicon) -> Meant | None:
 def _topic(label: Sequence[str], lexicon: Lexicon) -> bool:
     """Say whether a label only names what is taught: done or missed, it does not say."""
     said = [word.text for word in lexicon.canonical(label)]
-    return bool(said) and all((word,) in lexicon.groups["topics"] for word in said)
+    told = lexicon.groups["topics"] | lexicon.groups["plays"] | {("and",)}
+    return bool(said) and all((word,) in told for word in said)

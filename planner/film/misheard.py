@@ -28,6 +28,8 @@ _STRICT = 88.0
 """Likeness that a phrase of few letters must reach."""
 _LEAD = 3.0
 _SURE = 0.65
+_PERSONS = frozenset({"he", "she", "that", "it", "who", "what", "there", "here", "let"})
+"""What ``he's`` and the like are cut from."""
 
 
 class _Phrase(NamedTuple):
@@ -74,7 +76,10 @@ def _strange(word: str, lexicon: Lexicon) -> bool:
 def _known(lexicon: Lexicon) -> frozenset[str]:
     made: frozenset[str] | None = lexicon.compiled.get("known words")
     if made is None:
-        made = lexicon.compiled["known words"] = lexicon.known | {stem(word) for word in lexicon.known}
+        known = lexicon.known | {
+            one for one in lexicon.said_often if one.endswith("s") and one[:-1] in _PERSONS
+        }
+        made = lexicon.compiled["known words"] = known | {stem(word) for word in lexicon.known}
     return made
 
 

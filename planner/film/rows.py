@@ -17,6 +17,7 @@ from planner.film.second_looks import without_reference
 from planner.film.sentences import read_notes
 from planner.film.shorthand import humps_parted, spelled_out
 from planner.film.table_players import in_jerseys
+from planner.film.withdrawn import withdrawn
 from planner.film.wording import Lexicon
 from planner.film.words import number_word, plain, words
 from planner.text import LINE_LIMIT, clean_line
@@ -261,7 +262,7 @@ class _Sorter:
 
     def _read(self, row: Row) -> None:
         row.head = read_head(in_jerseys(row.low, self.names, self.lexicon.known).strip())
-        rest = row.head.rest
+        rest = withdrawn(row.head.rest, self.lexicon)
         if not row.timed:
             rest, row.goes_on = self._marker(rest)
         if row.timed or row.head.number is not None:

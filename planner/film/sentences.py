@@ -77,6 +77,8 @@ def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon, *, label: 
     weak = [one for one in named if one.sure < _EXACT]
     if len(said) not in _WORDS or (len(said) < _MANY and exact and not weak):
         return items
+    items = _once(items, weak)
+    named = [one for one in items if one.kind == "breakdown"]
     best, lead = liked(said, lexicon)
     if not best:
         return items
@@ -95,6 +97,18 @@ def weighed(items: list[Item], said: Sequence[str], lexicon: Lexicon, *, label: 
     first = next(at for at, one in enumerate(items) if one in named)
     kept = [one for at, one in enumerate(items) if one not in named or at == first]
     return [Item("breakdown", best, 0, _SURE) if one is items[first] else one for one in kept]
+
+
+def _once(items: list[Item], weak: Sequence[Item]) -> list[Item]:
+    """Leave out what a later piece tells again, of nobody else, where the first was read by likeness."""
+    told: set[str] = set()
+    kept: list[Item] = []
+    for at, one in enumerate(items):
+        again = one.kind == "breakdown" and one.text in told
+        if not (again and any(one.text == other.text for other in weak) and not _own_player(items, at)):
+            kept.append(one)
+        told |= {one.text} if one.kind == "breakdown" else set()
+    return kept
 
 
 def _own_player(items: list[Item], at: int) -> bool:

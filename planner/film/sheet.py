@@ -47,6 +47,7 @@ _REMARK_WORDS = 5
 """More unexplained words than this on a line without clock, points and player make it a remark."""
 _CLOCKED = 0.7
 _TWICE = "points said twice"
+_SILENT = "no breakdown could be read"
 _FEW = 5
 _POINTED = 0.9
 _REPLAY = re.compile(
@@ -85,6 +86,8 @@ def read_sheet(
         plain_words = swaps(legend.known)
         codes = {plain_words.get(code, code): meant for code, meant in legend.known.items()}
         lexicon = lexicon.with_words(codes, codes=True)
+    if legend.short:
+        called = [legend.in_full(line) for line in called]
     said = Said()
     told = ["" if number in legend.lines else line for number, line in enumerate(called, 1)]
     known: dict[str, tuple[Item, ...]] = {}
@@ -423,6 +426,7 @@ class _Reader:
             trip.charges.append((row, one))
 
     def _close(self) -> None:
+        self._answered()
         for trip in self.trips:
             head = trip.row.head
             self.out.trips.append(
@@ -435,6 +439,18 @@ class _Reader:
         self.out.heading = Heading(self.said.date, self.said.opponent, self.said.venue)
         if not self.out.trips and not self.out.sightings:
             self.out.problems.append("no possession and no count was found")
+
+    def _answered(self) -> None:
+        """Ask nothing about a line that only opens a possession told below it: ``P5 / horns, goes right``."""
+        opens = {
+            trip.row.number
+            for trip in self.trips
+            if any(row is not trip.row for row, _ in trip.charges)
+            and not any(one.kind in ("jersey", "number") for one in trip.row.items)
+        }
+        self.out.unclear[:] = [
+            one for one in self.out.unclear if not (one.line in opens and one.why.startswith(_SILENT))
+        ]
 
     def _watched(self) -> None:
         written, told = len(self.trips), self.said.watched

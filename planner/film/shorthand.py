@@ -9,7 +9,7 @@ import re
 from collections.abc import Collection, Mapping
 
 from planner.film.wording import Lexicon
-from planner.film.words import tokens
+from planner.film.words import tokens, words
 
 _CAMEL = re.compile(r"(?<![^\W_])[a-z][a-z]+(?:[A-Z][A-Za-z]*)+")
 _HUMP = re.compile(r"(?<=[a-z])(?=[A-Z])")
@@ -37,6 +37,7 @@ _MARKED_THEIRS = re.compile(r"(?<![\w:#])#?(?P<n>\d{1,2})\s?\((?:opp|them|theirs
 _IN_BRACKETS = re.compile(
     r"\((?!\s*[0-3]\s*/\s*[1-3]\s*\))\s*(?P<who>#?\d{1,2}(?:\s*(?:[,/&+]|and)\s*#?\d{1,2})+)\s*\)"
 )
+_LABELLED = re.compile(r"\[\s*(?P<said>[a-z][a-z /&-]{0,24})\s*\]")
 _MAN_OF = re.compile(
     r"\b(?P<to>on|help|with|helping|helped|onto|off|to)\s+#?\d{1,2}'s\s+(?P<man>man|guy|girl|check|kid|matchup|mark)\b"
 )
@@ -79,6 +80,17 @@ def humps_parted(text: str, names: Collection[str] = ()) -> str:
     return _CAMEL.sub(parted, text) if not text.islower() else text
 
 
+def in_full(line: str, short: Mapping[str, str], codes: Collection[str]) -> str:
+    """Return a line with codes written as the words they stand for (``short``, code -> words).
+
+    One that is a mistake by itself (``codes``) is written so only beside other words.
+    """
+    for code, said in short.items():
+        if code in line.lower():
+            line = _in_full(line, code, said, alone=code not in codes)
+    return line
+
+
 def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped: Mapping[str, str]) -> str:
     """Return the notes of a line in plain form with everything stuck together parted.
 
@@ -88,6 +100,8 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
         notes = re.sub(rf"(?<!\w){re.escape(code)}(?!\w)", f" {word} ", notes)
     if "(" in notes:
         notes = _IN_BRACKETS.sub(_players, notes)
+    if "[" in notes:
+        notes = _LABELLED.sub(lambda match: _label(match, lexicon, codes), notes)
     notes = _LISTED.sub("/", notes)
     notes = _TOGETHER.sub(_both, notes)
     notes = _AT_LINE.sub(r"ft \g<ratio>", notes)
@@ -102,6 +116,27 @@ def spelled_out(notes: str, lexicon: Lexicon, codes: Mapping[str, str], swapped:
     if any(char.isdigit() for char in notes):
         notes = _digits_parted(notes, lexicon, codes)
     return _GLUED.sub(lambda match: _unglued(match.group(), lexicon), notes)
+
+
+def _in_full(notes: str, code: str, said: str, *, alone: bool) -> str:
+    """Write a code as the words it stands for; one that is a mistake ``alone`` only beside other words."""
+    spelled = rf"(?<![\w/]){re.escape(code)}(?![\w/])"
+    if not alone:
+        word = r"(?!(?:and|then|by|plus|also)\b)[a-z]{2,}"
+        before = rf"(?:(?<=[a-z]{{2}}\s)(?<!and\s)(?<!then\s)(?<!plus\s)(?<!also\s){spelled})"
+        spelled = rf"{before}|{spelled}(?=\s+{word})"
+    return re.sub(spelled, said, notes, flags=re.IGNORECASE)
+
+
+def _label(match: re.Match[str], lexicon: Lexicon, codes: Mapping[str, str]) -> str:
+    """Return what a label in square brackets says of mistakes: nothing where it names what to drill."""
+    said = words(match["said"])
+    beside = match.string[: match.start()] + match.string[match.end() :]
+    named = lexicon.whole(said, spelling=False)
+    coded = named is not None and named.meaning.kind == "breakdown"
+    if not coded and said and said[0] not in codes and lexicon.starts("lacking", said) == 0 and words(beside):
+        return " , " if match.string[match.end() :].lstrip()[:1].isalnum() else " "
+    return f" , {match['said']} , "
 
 
 def _players(match: re.Match[str]) -> str:

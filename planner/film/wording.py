@@ -50,6 +50,7 @@ class _Loader:
         self.spoken: set[str] = set()
         self.trade: set[str] = set()
         self.alone: dict[Phrase, str] = {}
+        self.exact: dict[Phrase, str] = {}
         self.base = self._base()
 
     def _base(self) -> Lexicon:
@@ -59,7 +60,7 @@ class _Loader:
         groups: dict[str, set[Phrase]] = {name: set() for name in GROUPS}
         for file, table in self.tables:
             common = self._table(file, table, "common")
-            for key in set(common) - {"same", "fillers", "no", "abbreviated", *GROUPS, *MEANINGS}:
+            for key in set(common) - {"same", "fillers", "no", "abbreviated", "undone", *GROUPS, *MEANINGS}:
                 self._fault(file, f"[common] has no list '{key}'")
             fillers.update(word for said in self._list(file, common, "fillers") for word in words(said))
             same.update({tuple(words(said)): NO for said in self._list(file, common, "no") if words(said)})
@@ -73,7 +74,7 @@ class _Loader:
                 clipped.update(dict.fromkeys(self._list(file, short, word), word))
             for name in GROUPS:
                 groups[name].update(tuple(words(said)) for said in self._list(file, common, name))
-        for name in ("praise", "topics", "credit"):
+        for name in ("praise", "topics", "plays", "lacking", "firm", "credit"):
             groups[name] = {tuple(stem(word) for word in phrase) for phrase in groups[name]}
         frozen = {name: frozenset(group - {()}) for name, group in groups.items()}
         return Lexicon({}, same, frozenset(fillers), frozen, abbreviated=clipped)
@@ -92,13 +93,7 @@ class _Loader:
                 if breakdown not in known:
                     self._fault(file, f"no breakdown '{clean_line(breakdown, 60)}' in the vocabulary")
                     continue
-                entry = self._table(file, told, breakdown)
-                for said in self._list(file, entry, "phrases"):
-                    self._add(file, said, Meaning("breakdown", breakdown))
-                for said in self._list(file, entry, "short"):
-                    self._add(file, said, Meaning("breakdown", breakdown, short=True))
-                for said in self._list(file, entry, "alone"):
-                    self._add_alone(file, said, breakdown)
+                self._entry(file, breakdown, self._table(file, told, breakdown))
         return replace(
             self.base,
             phrases=self.phrases,
@@ -109,8 +104,32 @@ class _Loader:
             trade=frozenset(self.trade - self.base.fillers),
             narration=self._narration(),
             alone={said: name for said, name in self.alone.items() if said not in self.phrases},
+            exact=dict(self.exact),
+            undone=self._undone(known),
             memo={"phrases": self.phrases},
         )
+
+    def _entry(self, file: str, breakdown: str, entry: Mapping[str, Any]) -> None:
+        """Take the lists of words of one breakdown."""
+        for said in self._list(file, entry, "phrases"):
+            self._add(file, said, Meaning("breakdown", breakdown))
+        for said in self._list(file, entry, "short"):
+            self._add(file, said, Meaning("breakdown", breakdown, short=True))
+        for said in self._list(file, entry, "exact"):
+            self.exact[tuple(words(said))] = breakdown
+        for said in self._list(file, entry, "alone"):
+            self._add_alone(file, said, breakdown)
+
+    def _undone(self, known: set[str]) -> dict[str, str]:
+        """Return what is taught -> the breakdown it is when it is lacking."""
+        made: dict[str, str] = {}
+        for file, table in self.tables:
+            for action, name in self._table(file, self._table(file, table, "common"), "undone").items():
+                if name in known:
+                    made[stem(action)] = name
+                else:
+                    self._fault(file, f"no breakdown '{clean_line(str(name), 60)}' in the vocabulary")
+        return made
 
     def _narration(self) -> dict[str, Any]:
         """Return the ``[narration]`` tables of all files as one; lists of two files follow one another."""
@@ -154,7 +173,13 @@ class _Loader:
         if not phrase or phrase == (NO,) or self.alone.get(phrase, breakdown) != breakdown:
             self._fault(file, f"'{clean_line(said, 60)}' cannot stand alone for one breakdown")
         else:
-            self.alone[phrase] = breakdown
+            written = tuple(words(said))
+            told = (
+                len(written) == 1
+                and written[0].endswith("ed")
+                and stem(written[0]) in set(self.base.same.values())
+            )
+            self.alone[written if told or len(written) > len(phrase) == 1 else phrase] = breakdown
 
     def _table(self, file: str, table: Mapping[str, Any], key: str) -> dict[str, Any]:
         value = table.get(key, {})

@@ -56,7 +56,38 @@ def test_charges(lexicon: Lexicon, text: str, charges: Charges) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["xq 7", "bo 21, lat closeout 4", "box out 21", "not ball watching", "bo 21, zz", "bo #123"]
+    ("text", "charges"),
+    [
+        ("9 dies on the pick, never gets over the screen, he stopped", [("died-on-screen", ("9",), 1)]),
+        ("9 late closeout, then 9 late closeout again", [(LC, ("9",), 1), (LC, ("9",), 1)]),
+        ("9 hands down by his sides, no contest", [("no-contest", ("9",), 1)]),
+        ("4 turns his back, pass goes past his ear", [("turned-back", ("4",), 1)]),
+        ("4 boxed out then watched, ball bounces twice", [("no-pursuit", ("4",), 1)]),
+    ],
+)
+def test_one_mistake_is_told_once(lexicon: Lexicon, text: str, charges: Charges) -> None:
+    """What tells the same mistake of the same player in more words, or how it went on, is not another."""
+    assert charged(lexicon, text) == charges
+
+
+@pytest.mark.parametrize(
+    "text", ["12 tags, never sprints out to his shooter", "4 did show, 9 slow back to his man"]
+)
+def test_what_was_done_first_is_not_asked_about(lexicon: Lexicon, text: str) -> None:
+    """An action done before it went wrong leaves nothing open."""
+    assert charged(lexicon, text)
+    assert odd(lexicon, text) == []
+
+
+def test_who_needed_no_help_is_not_charged(lexicon: Lexicon) -> None:
+    """A player named only as one who needed no help did nothing wrong."""
+    assert charged(lexicon, "11 leaves the strong corner to help when 3 didn't need it") == [
+        ("strong-side-help", ("11",), 1)
+    ]
+
+
+@pytest.mark.parametrize(
+    "text", ["xq 7", "bo 21, dat closeout 4", "box out 21", "not ball watching", "bo 21, zz", "bo #123"]
 )
 def test_what_is_not_understood_is_said(lexicon: Lexicon, text: str) -> None:
     """What may be a breakdown but is not sure enough is said and never dropped."""

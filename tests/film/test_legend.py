@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import pytest
+
 from planner.film.legend import read_legend
+from planner.film.meant import meant
 from planner.film.read import read_note
 from planner.film.wording import Lexicon
 
@@ -30,6 +33,35 @@ def test_told_legends(lexicon: Lexicon) -> None:
 def test_unknown_codes_are_problems(lexicon: Lexicon) -> None:
     """A told code for nothing we know is pointed out."""
     assert legend(lexicon, "key: zz = purple hippo") == ({}, {1}, 1)
+
+
+def test_codes_for_words_of_the_trade(lexicon: Lexicon) -> None:
+    """A code that stands for an action or a play is written in full, and asks nothing."""
+    key = "Key: bs = ball screen, hg = hedge, bx = box out"
+    text = f"{key}\nQ1\n8:00 died on bs 7\n7:20 hg late 9\n7:00 bx 12\n6:30 stop"
+    read = read_note("notes.txt", text.encode(), lexicon)
+    assert [(one.breakdown, one.players) for one in read.sightings] == [
+        ("died-on-screen", ("7",)),
+        ("late-show", ("9",)),
+        ("no-box-out", ("12",)),
+    ]
+    assert read.unclear == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "target"),
+    [
+        ("nice possession", "clean"),
+        ("they threw it away themselves", "stop"),
+        ("they travel", "stop"),
+        ("they score on the break", "neutral"),
+    ],
+)
+def test_keys_of_good_trips_and_losses(lexicon: Lexicon, said: str, target: str) -> None:
+    """Praise and what they lost by themselves are no breakdown, however few words tell it."""
+    made = meant(said, lexicon)
+    assert made is not None
+    assert made.target == target
 
 
 def test_notes_are_no_legend(lexicon: Lexicon) -> None:

@@ -165,13 +165,22 @@ def test_what_goes_on_a_lost_line_is_lost_with_it(read: Read) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["Q1 8:30 2 lat closeuot 4", "Q1 8:30 2 they ran a set", "Q1 8:30 2 box out 21", "Q1 8:30 2 qx 4"]
+    "line", ["Q1 8:30 2 dat closeuot 4", "Q1 8:30 2 they ran a set", "Q1 8:30 2 box out 21", "Q1 8:30 2 qx 4"]
 )
 def test_unread_notes_are_kept(read: Read, line: str) -> None:
     """A possession whose notes cannot be read is counted with its points, and the line is kept as unclear."""
     intake = read(f"Q1 8:42 2 bo 21\n{line}\nQ1 8:20 0 stop")
     assert [t.points for t in intake.trips] == [2, 2, 0]
     assert [one.line for one in intake.unclear] == [2]
+
+
+def test_a_line_that_opens_a_possession_is_not_asked_about(read: Read) -> None:
+    """What they ran, with the notes below it, leaves nothing to sort; with a player in it, it does."""
+    intake = read(
+        "Q1 8:42 box set for the wing\n  bo 21, 2 pts\nQ1 8:10 flex, 9 somewhere\n  bo 4, 2 pts\nQ1 7:50 stop"
+    )
+    assert seen(intake) == [(1, "no-box-out", ("21",)), (2, "no-box-out", ("4",))]
+    assert {one.line for one in intake.unclear} == {3}
 
 
 def test_stray_players(read: Read) -> None:

@@ -51,3 +51,16 @@ def test_never_fails(lexicon: Lexicon, line: str) -> None:
     """Any notes can be spelled out, and doing it again changes no digits."""
     once = spelled_out(line, lexicon, {}, {})
     assert isinstance(once, str)
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("22 no box out [BOARDS]", [("no-box-out", ("22",))]),
+        ("9 late to the rim [HELP], 22 no box out [GLASS]", [("late-help", ("9",)), ("no-box-out", ("22",))]),
+        ("9 [nbo]", [("no-box-out", ("9",))]),
+    ],
+)
+def test_labels_in_brackets(lexicon: Lexicon, line: str, expected: list[object]) -> None:
+    """A label in square brackets that says what to drill is no mistake of its own; a code of one is."""
+    assert seen(line, lexicon) == expected
