@@ -418,12 +418,17 @@ _shared: dict[str, Any] = {}
 Crossed = dict[tuple[int, int], tuple[Learned, dict[str, Signs]]]
 
 
-def crossed(data: Data, many: int) -> Crossed:
-    """Return for every two folds the heads fitted without both, and the signs of the voices in them."""
+def crossed(data: Data, many: int, *, twice: bool) -> Crossed:
+    """Return for every fold the heads fitted without it, and the signs of the voices in it.
+
+    With ``twice`` the same for every two folds, to tell how voices are read that nothing was learned from.
+    """
     fold = folds_of(data.voices, many)
     made: Crossed = {}
     began = time.monotonic()
-    pairs = [(first, second) for first in range(many) for second in range(first, many)]
+    pairs = [
+        (first, second) for first in range(many) for second in range(first, many if twice else first + 1)
+    ]
     with multiprocessing.get_context("fork").Pool(PROCESSES, _share, (data, fold)) as pool:
         for pair, one in zip(pairs, pool.imap(_crossed, pairs), strict=True):
             made[pair] = one
@@ -533,7 +538,7 @@ def main() -> None:
     options = told.parse_args()
     data = read_data(options.folder or [BUILD])
     _say(f"{len(data.said)} sentences, {len(data.turned)} turned, {len(data.voices)} voices")
-    made = crossed(data, options.folds)
+    made = crossed(data, options.folds, twice=options.check)
     if options.keep:
         options.keep.write_bytes(pickle.dumps(made))
     if options.check:

@@ -20,6 +20,10 @@ FILM = Path(__file__).resolve().parent.parent / "data" / "film"
 
 
 RAMBLERS = frozenset({"almond", "blizzard", "mustard", "orchard", "postcard", "seaweed"})
+EIGHTEEN = frozenset(
+    path.name.removesuffix(".truth.json") for path in (FILM / "narrated" / "test").glob("*.truth.json")
+) - (RAMBLERS | {"bantam", "basalt", "burrow", "calabash", "gantry", "mesquite", "thimble", "verdigris"})
+"""Voices of two authors of whom nothing was learned, heard once for their figures."""
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +33,7 @@ def voices(lexicon: Lexicon) -> dict[str, Score]:
 
 def test_eight_voices_never_heard(voices: dict[str, Score]) -> None:
     """Of eight unheard voices seven mistakes in ten are found, and nine of ten proposals are right."""
-    eight = total(one for name, one in voices.items() if name not in RAMBLERS | {"all"})
+    eight = total(one for name, one in voices.items() if name not in RAMBLERS | EIGHTEEN | {"all"})
     assert eight.true == 176
     assert eight.recall >= 0.73, str(eight)
     assert eight.precision >= 0.91, str(eight)
@@ -45,8 +49,19 @@ def test_six_voices_that_ramble(voices: dict[str, Score]) -> None:
     assert six.share_sprung <= 0.12, str(six)
 
 
+def test_eighteen_more_voices_never_heard(voices: dict[str, Score]) -> None:
+    """Of eighteen more three mistakes in four are found, and four proposals in five are right."""
+    many = total(voices[name] for name in EIGHTEEN)
+    assert many.true == 390
+    assert many.recall >= 0.75, str(many)
+    assert many.precision >= 0.82, str(many)
+    assert many.share_sprung <= 0.15, str(many)
+
+
 def test_who_did_it_in_voices_never_heard(voices: dict[str, Score]) -> None:
-    """Of what is found in fourteen unheard voices, six mistakes in seven are charged to just who did them."""
+    """Of what is found in unheard voices, six mistakes in seven are charged to just who did them."""
+    fourteen = total(one for name, one in voices.items() if name not in EIGHTEEN | {"all"})
+    assert fourteen.charged / fourteen.right >= 0.86, str(fourteen)
     assert voices["all"].charged / voices["all"].right >= 0.86, str(voices["all"])
 
 
@@ -79,15 +94,46 @@ def test_six_hands_never_seen(lexicon: Lexicon) -> None:
     assert right / read >= 0.92, (right, read)
     assert right / true >= 0.86, (right, true)
     right, read, _ = _sheets_score(SIX, lexicon, strict=True)
-    assert right / read >= 0.75, (right, read)
-    assert right / true >= 0.70, (right, true)
+    assert right / read >= 0.76, (right, read)
+    assert right / true >= 0.72, (right, true)
 
 
 def test_three_more_hands_never_seen(lexicon: Lexicon) -> None:
-    """Of three more unseen hands three breakdowns in four are read; possession and player of few of them."""
+    """Of three more unseen hands eight breakdowns in nine are read; possession and player of two in three."""
     right, read, true = _sheets_score(THREE, lexicon, strict=False)
-    assert right / read >= 0.90, (right, read)
-    assert right / true >= 0.73, (right, true)
+    assert right / read >= 0.92, (right, read)
+    assert right / true >= 0.89, (right, true)
     right, read, _ = _sheets_score(THREE, lexicon, strict=True)
-    assert right / read >= 0.35, (right, read)
-    assert right / true >= 0.29, (right, true)
+    assert right / read >= 0.69, (right, read)
+    assert right / true >= 0.67, (right, true)
+
+
+EIGHT = (
+    *("clipbd-wed-at-theirs.txt", "frosh-marks.txt", "girls-saturday-voice.txt", "jv-poss-log.csv"),
+    *("letter-7th-grade-film.txt", "men-video-round9.csv", "sat-2.txt", "varsity-tuesday-def-tape.md"),
+)
+LEAGUE = (
+    *("bookkeeper-ledger.md", "bus-phone-shorthand.txt", "clipboard-clocks.md", "drive-home-dictated.txt"),
+    *("maths-teacher-table.csv", "ticks-by-player-counts.txt"),
+)
+
+
+def test_eight_hands_of_a_county(lexicon: Lexicon) -> None:
+    """Of eight more unseen hands, two of them in long prose, nine breakdowns in ten are read rightly."""
+    right, read, true = _sheets_score(EIGHT, lexicon, strict=False)
+    assert true == 332
+    assert right / read >= 0.90, (right, read)
+    assert right / true >= 0.93, (right, true)
+    right, read, _ = _sheets_score(EIGHT, lexicon, strict=True)
+    assert right / read >= 0.69, (right, read)
+    assert right / true >= 0.72, (right, true)
+
+
+def test_six_hands_of_a_league(lexicon: Lexicon) -> None:
+    """Of six more, one a ledger of its own kind, six breakdowns in seven are read, half to the player."""
+    right, read, true = _sheets_score(LEAGUE, lexicon, strict=False)
+    assert right / read >= 0.91, (right, read)
+    assert right / true >= 0.84, (right, true)
+    right, read, _ = _sheets_score(LEAGUE, lexicon, strict=True)
+    assert right / read >= 0.52, (right, read)
+    assert right / true >= 0.48, (right, true)
