@@ -8,7 +8,7 @@ from planner.build.known import CLOSE_NODES, Known
 from planner.build.linear import Effort
 from planner.build.plan import Plan
 
-EFFORT = 130_000
+EFFORT = 100_000
 """What a quick answer may spend (see ``Effort``): under a second on two shared cores of 2026."""
 
 STANDING = 0.4

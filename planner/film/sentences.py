@@ -15,6 +15,10 @@ from planner.film.meant import faulty, liked
 from planner.film.words import Token, tokens
 
 _Piece = TypeVar("_Piece", Item, Token)
+_TURNS = frozenset(
+    {"but", "then", "until", "except", "only", "just", "after", "yet", "though", "watched", "stood"}
+)
+"""What turns praise into a charge: boxed him out, then stood there."""
 _OTHERS = frozenset({"they", "their", "theirs", "our", "ours", "opp", "opponent", "we", "same", "ditto"})
 """Words that begin what is told of the other team, of our own attack, or again."""
 _SUBJECT = 2
@@ -138,7 +142,8 @@ def _added(
         need = _LEAD_PRAISED if well else _LEAD if meanings else _LEAD_LABEL
         take = lead >= need and fault >= _FAULT_LABEL
     elif meanings:
-        take = lead >= _LEAD_PRAISED and fault >= _FAULT_PRAISED and player is not None
+        turned = NO in line or not _TURNS.isdisjoint(said) or not meanings & {"praised", "clean"}
+        take = turned and lead >= _LEAD_PRAISED and fault >= _FAULT_PRAISED and player is not None
     elif player is not None or NO in line:
         take = (lead >= _LEAD and fault >= _FAULT) or (lead >= _LEAD_OVER_EXACT and fault >= _FAULT_PRAISED)
     else:

@@ -36,3 +36,17 @@ def test_talk_of_others_is_left(lexicon: Lexicon, said: str) -> None:
 def test_a_denial_stands(lexicon: Lexicon) -> None:
     """What is denied is not read as a mistake, however like one the words are."""
     assert named("12 was not ball watching on this one at all", lexicon) == []
+
+
+@pytest.mark.parametrize(
+    ("said", "names"),
+    [
+        ("good box out 00 (smallest guy on the floor)", False),
+        ("good box out 12 on the biggest guy on the floor", False),
+        ("good box out 12 but then flat feet and never went for the rebound", True),
+    ],
+)
+def test_praise_is_turned_only_by_a_word_that_turns_it(lexicon: Lexicon, said: str, names: bool) -> None:
+    """What is done well stays so, however like a mistake it sounds, until a word takes it back."""
+    read = read_notes(said, lexicon)
+    assert any(one.kind == "breakdown" for one in read) is names
