@@ -44,7 +44,6 @@ _GIVING = frozenset({"gave", "give", "gives"})
 _FEW = 3
 _TEAM = 5
 _REASON = frozenset({"cause", "because", "cuz", "since", "lucky", "luckily", "only"})
-"""More cannot be scored on one possession; a larger number is no points."""
 
 
 class Item(NamedTuple):
