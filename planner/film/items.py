@@ -5,15 +5,13 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from planner.film.lexicon import NO
-from planner.film.naming import Beside, names
+from planner.film.naming import POINTS, THEIR, Beside, names
 from planner.film.wording import Lexicon, Spot
 from planner.film.words import Token, number_word, stem, tokens
 
 ItemKind = Literal[
     "breakdown", "jersey", "number", "paren", "points", "times", "meaning", "word", "noise", "and", "break"
 ]
-_POINTS = frozenset({"points", "pts", "point", "pt"})
-_THEIR = frozenset({"their", "opp", "opponents"})
 MOST_POINTS = 5
 _NONE = frozenset({"none", "nothing", "zip", "nada", "zilch"})
 GOES_ON = frozenset({",", "-", "--", "–", "—"})
@@ -116,7 +114,7 @@ class _Reader:
         after = self.at + size
         before = self.line[self.at - 1] if self.at else None
         run = self._run_before(self.at - 1) if before and before.kind in ("jersey", "number", "paren") else []
-        theirs = bool(_THEIR & set(run[-2:]))
+        theirs = bool(THEIR & set(run[-2:]))
         return Beside(before, self.line[after] if after < len(self.line) else None, theirs)
 
     def _run_before(self, at: int) -> list[str]:
@@ -160,7 +158,7 @@ class _Reader:
                 self.found.append(Item("and"))
             elif value is not None and (self._worded_points(said, at) or self._alone(said)):
                 self.found.append(Item("points", "worded", value))
-            elif word in _POINTS and self.found and self.found[-1].kind == "points":
+            elif word in POINTS and self.found and self.found[-1].kind == "points":
                 continue
             else:
                 self.found.append(Item("word", word))
@@ -183,7 +181,7 @@ class _Reader:
         if _MEASURES & set(said[at + 1 : at + 3]):
             return False
         before = said[: at - 1] if at and said[at - 1] in ("a", "the") else said[:at]
-        return bool(said[at + 1 : at + 2] and said[at + 1] in _POINTS) or bool(
+        return bool(said[at + 1 : at + 2] and said[at + 1] in POINTS) or bool(
             self.lexicon.ends("scored", before)
         )
 
@@ -222,7 +220,7 @@ class _Reader:
             return True
         if self.run[-1:] == ["against"] and _outnumbered(self.found):
             return False
-        return bool(self.lexicon.ends("theirs", self.run)) or (len(self.run) > 1 and (self.run[-2] in _THEIR))
+        return bool(self.lexicon.ends("theirs", self.run)) or (len(self.run) > 1 and (self.run[-2] in THEIR))
 
     def _after_shot(self) -> bool:
         """Say whether a bare number ends a stretch that tells how they scored: ``layup 2``."""
